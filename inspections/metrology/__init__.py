@@ -1,0 +1,12 @@
+"""Geometry and verdicts of measured features: pure functions, exact where it can be proven.
+
+Nothing here knows Django, a clock or a file. Lengths of one call share one unit, angles are in degrees.
+A number may be ``str``, ``Decimal``, ``int`` or ``Fraction`` (taken exactly) or ``float`` (its shortest
+decimal text is meant). Bad input raises ``ValueError`` with a sentence a person can act on.
+"""
+
+from inspections.metrology.numbers import Number
+
+__all__ = [
+    "Number",
+]
