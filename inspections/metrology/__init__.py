@@ -5,8 +5,18 @@ A number may be ``str``, ``Decimal``, ``int`` or ``Fraction`` (taken exactly) or
 decimal text is meant). Bad input raises ``ValueError`` with a sentence a person can act on.
 """
 
+from inspections.metrology.fits import LineFit, PlaneFit, fit_line, fit_plane
+from inspections.metrology.flatness import Flatness, flatness
 from inspections.metrology.numbers import Number
+from inspections.metrology.proof import Proof
 
 __all__ = [
+    "Flatness",
+    "LineFit",
     "Number",
+    "PlaneFit",
+    "Proof",
+    "fit_line",
+    "fit_plane",
+    "flatness",
 ]
