@@ -1,0 +1,24 @@
+// For gloves and scanners. Enter, also from a gauge or scanner that types, moves on to the next empty field of a form
+// marked data-enter-moves-on and sends it from the last; what is scanned while nothing has the focus lands in [data-scan].
+const fields = (form) =>
+  [...form.querySelectorAll("input:not([type=hidden]), select")].filter((field) => !field.disabled && field.offsetParent);
+
+document.addEventListener("keydown", (event) => {
+  const field = event.target;
+  const form = field.form;
+  if (event.key === "Enter" && form?.hasAttribute("data-enter-moves-on") && field.matches("input")) {
+    const all = fields(form);
+    const next = all.slice(all.indexOf(field) + 1).find((other) => other.value === "");
+    if (next) {
+      event.preventDefault();
+      next.focus();
+    }
+    return;
+  }
+  const scan = document.querySelector("[data-scan]");
+  const nobody = document.activeElement === document.body || document.activeElement?.id === "main";
+  if (scan && nobody && event.key.length === 1 && !event.ctrlKey && !event.metaKey && !event.altKey) {
+    scan.select();
+    scan.focus(); // the key that is being pressed goes there too
+  }
+});
