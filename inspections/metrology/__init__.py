@@ -6,17 +6,20 @@ decimal text is meant). Bad input raises ``ValueError`` with a sentence a person
 """
 
 from inspections.metrology.fits import LineFit, PlaneFit, fit_line, fit_plane
-from inspections.metrology.flatness import Flatness, flatness
+from inspections.metrology.flatness import flatness
 from inspections.metrology.numbers import Number
 from inspections.metrology.proof import Proof
+from inspections.metrology.straightness import straightness
+from inspections.metrology.zone import Zone
 
 __all__ = [
-    "Flatness",
     "LineFit",
     "Number",
     "PlaneFit",
     "Proof",
+    "Zone",
     "fit_line",
     "fit_plane",
     "flatness",
+    "straightness",
 ]

@@ -8,20 +8,20 @@ from inspections.metrology.numbers import FloatArray
 
 _CHUNK = 65_536
 """Columns per product: stays in cache, and no thread pool is woken for it."""
+_THIN = 1e-6
 _EPSILON = float(np.finfo(np.float64).eps)
-_SMALLEST = 1e-30
 
 
 class Cloud(NamedTuple):
-    """Points of a face, ready to be asked for their extremes.
+    """Points in the plane or in space (d = 2 or 3), ready to be asked for their extremes.
 
     Attributes
     ----------
-    centred : ndarray, shape (3, n)
+    centred : ndarray, shape (d, n)
         Coordinates from the centroid.
-    frame : ndarray, shape (3, 3)
-        Columns: longest and second principal direction, normal of the least-squares plane.
-    spread : ndarray, shape (3,)
+    frame : ndarray, shape (d, d)
+        Columns: principal directions, greatest spread first; the last is the least-squares normal.
+    spread : ndarray, shape (d,)
         Standard deviations along them.
     rounding : float
         What the rounding of the coordinates may add to any height.
@@ -32,8 +32,13 @@ class Cloud(NamedTuple):
     spread: FloatArray
     rounding: float
 
+    @property
+    def normal(self) -> FloatArray:
+        """Normal of the least-squares plane or line."""
+        return self.frame[:, -1]
+
     def level(self, rows: list[int]) -> FloatArray:
-        """Some points in the frame, shape (3, k): z is the height over the least-squares plane."""
+        """Some points in the frame, shape (d, k): the last coordinate is the height over the fit."""
         return self.frame.T @ self.centred[:, rows]
 
     def extremes(self, normal: FloatArray) -> tuple[int, int, float]:
@@ -51,35 +56,45 @@ class Cloud(NamedTuple):
 
     def near_extremes(self, normal: FloatArray, within: float) -> list[int]:
         """Rows of all points no farther than `within` from the highest or the lowest."""
-        heights = normal @ self.centred
+        heights = np.empty(self.centred.shape[1])
+        for start in range(0, len(heights), _CHUNK):
+            np.dot(normal, self.centred[:, start : start + _CHUNK], out=heights[start : start + _CHUNK])
         near = (heights >= heights.max() - within) | (heights <= heights.min() + within)
         return [int(row) for row in np.flatnonzero(near)]
 
 
-def cloud(points: FloatArray, what: str) -> Cloud:
-    """Centre points, shape (n, 3), and find their frame.
+def cloud(points: FloatArray) -> Cloud:
+    """Centre points, shape (n, d), and find their frame."""
+    centred = points.T.copy()
+    centred -= centred.mean(axis=1)[:, None]
+    squares, vectors = np.linalg.eigh(centred @ centred.T)
+    spread = np.sqrt(np.maximum(squares[::-1], 0.0) / len(points))
+    return Cloud(centred, vectors[:, ::-1], spread, rounding_of(points))
+
+
+def rounding_of(points: FloatArray) -> float:
+    """What rounding may add to a difference of coordinates: 8 units in the last place of the greatest."""
+    return 8 * _EPSILON * max(float(points.max()), -float(points.min()))
+
+
+def refuse_line(spread: FloatArray, what: str) -> None:
+    """Refuse points in space that show no plane; `spread`: along the principal directions, greatest first.
 
     Raises
     ------
     ValueError
-        If they coincide or lie along one line, so that no plane is determined.
+        If they coincide, or spread across no more than a millionth of what they spread along.
     """
-    centred = points.T.copy()
-    centred -= centred.mean(axis=1)[:, None]
-    squares, vectors = np.linalg.eigh(centred @ centred.T)
-    if squares[2] <= _SMALLEST**2:
+    if spread[0] == 0.0:
         raise ValueError(f"{what}: all points are the same; measure at places spread over the face.")
-    if squares[1] <= 1e-12 * squares[2]:
+    if spread[1] <= _THIN * spread[0]:
         raise ValueError(f"{what}: the points lie along one line; measure across the face as well.")
-    greatest = (
-        float(np.abs(points).max()) if len(points) < _CHUNK else float(max(points.max(), -points.min()))
-    )
-    spread = np.sqrt(np.maximum(squares[::-1], 0.0) / len(points))
-    return Cloud(centred, vectors[:, ::-1], spread, 8 * _EPSILON * greatest)
 
 
 def has_distinct(points: FloatArray, count: int) -> bool:
     """Whether at least `count` of the rows differ from one another."""
+    if len({*map(tuple, points[:32].tolist())}) >= count:
+        return True
     for _ in range(count):
         if not len(points):
             return False

@@ -4,10 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from inspections.metrology.cloud import refuse_line
+from inspections.metrology.directions import facing, plain
 from inspections.metrology.numbers import FloatArray, Points, point_array
-
-_THIN = 1e-6
-"""Spread across, as a part of the spread along, below which points count as one line."""
 
 
 @dataclass(frozen=True)
@@ -53,10 +52,7 @@ def fit_plane(points: Points) -> PlaneFit:
     """
     array = point_array(points, 3, 3, "plane point")
     centre, axes, spread = principal(array)
-    if spread[0] == 0.0:
-        raise ValueError("plane point: all points are the same; measure at places spread over the face.")
-    if spread[1] <= _THIN * spread[0]:
-        raise ValueError("plane point: the points lie along one line; measure across the face as well.")
+    refuse_line(spread, "plane point")
     return PlaneFit(plain(centre), plain(facing(axes[2])))
 
 
@@ -82,8 +78,8 @@ def fit_line(points: Points) -> LineFit:
 
     Examples
     --------
-    >>> fit_line([(0, 0), (3, 4), (6, 8)])
-    LineFit(point=(3.0, 4.0), direction=(0.6, 0.8))
+    >>> fit_line([(0, 1), (3, 1), (9, 1)])
+    LineFit(point=(4.0, 1.0), direction=(1.0, 0.0))
     """
     dimension = 2 if _width(points) == 2 else 3
     array = point_array(points, dimension, 2, "line point")
@@ -106,16 +102,6 @@ def principal(points: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
     triangle = np.linalg.qr(points - centre, mode="r")
     _, spread, axes = np.linalg.svd(triangle)
     return centre, axes, np.concatenate((spread, np.zeros(len(axes) - len(spread))))
-
-
-def facing(direction: FloatArray) -> FloatArray:
-    """The same direction with its greatest component positive (the first of equals)."""
-    return direction if direction[np.abs(direction).argmax()] > 0 else -direction
-
-
-def plain(vector: FloatArray) -> tuple[float, ...]:
-    """A tuple of Python floats, with no negative zero."""
-    return tuple(float(part) + 0.0 for part in vector)
 
 
 def _width(points: Points) -> int:

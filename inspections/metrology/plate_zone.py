@@ -1,36 +1,24 @@
-"""Width of few points between two parallel planes, over all directions of a cone about z.
+"""The least zone of few points in space: the closest two parallel planes with all of them between.
 
-Along any great circle the width of a point set is concave wherever the same two points stay extreme, so a
+Along any great circle of normals the width is concave wherever the same two points stay extreme, so a
 minimum inside the cone is held by 3 + 1 or 2 + 2 points, and its normal is perpendicular to two of their
-connecting lines. The width at *any* direction is an upper bound, so trying all of these normals finds the
-minimum without testing which of them are supporting planes.
+connecting lines. The width at *any* normal is an upper bound, so trying all of these finds the minimum
+without testing which of them are supporting planes.
 """
 
 import math
-from typing import NamedTuple
 
 import numpy as np
 
 from inspections.metrology.candidates import pairs_of
 from inspections.metrology.numbers import FloatArray
-
-CONE = 30.0
-"""Greatest angle in degrees between the zone's normal and that of the least-squares plane."""
+from inspections.metrology.zone_search import CONE, Narrowest
 
 _COS, _SIN = math.cos(math.radians(CONE)), math.sin(math.radians(CONE))
 _PARALLEL = 1e-11
 
 
-class Narrowest(NamedTuple):
-    """Least width found, its unit normal, the points that define it; `on_rim`: it leans as far as it may."""
-
-    width: float
-    normal: FloatArray
-    holders: tuple[int, ...]
-    on_rim: bool
-
-
-def narrowest(level: FloatArray) -> Narrowest:
+def narrowest_plate(level: FloatArray) -> Narrowest:
     """The least width of `level`, shape (3, k), over the closed cone of half angle `CONE` about z."""
     pairs = pairs_of(level.shape[1])
     edges = level[:, pairs.second] - level[:, pairs.first]
@@ -63,7 +51,7 @@ def _inside(level: FloatArray, edges: FloatArray) -> Narrowest | None:
 
 
 def _rim_normals(edges: FloatArray) -> FloatArray:
-    """Directions on the cone's rim where the width can be least, and one to start from.
+    """Directions on the cone's rim where the width can be least.
 
     With n(f) = (sin c cos f, sin c sin f, cos c), a difference d of two points has d.n(f) stationary at the
     bearing of d and opposite to it, and zero (two points change places as extreme) where
@@ -73,7 +61,5 @@ def _rim_normals(edges: FloatArray) -> FloatArray:
     bearing = np.arctan2(edges[1], edges[0])
     reached = np.abs(edges[2]) * _COS < across * _SIN
     turn = np.arccos(-edges[2][reached] * _COS / (across[reached] * _SIN))
-    angles = np.concatenate(
-        ([0.0], bearing, bearing + math.pi, bearing[reached] + turn, bearing[reached] - turn)
-    )
+    angles = np.concatenate((bearing, bearing + math.pi, bearing[reached] + turn, bearing[reached] - turn))
     return np.stack((_SIN * np.cos(angles), _SIN * np.sin(angles), np.full(len(angles), _COS)))

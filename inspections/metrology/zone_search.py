@@ -1,23 +1,38 @@
 """The least zone of any number of points by cutting planes: few points bound it below, all of them above."""
 
+from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
 
 from inspections.metrology.cloud import Cloud
 from inspections.metrology.numbers import FloatArray
-from inspections.metrology.plate_zone import Narrowest, narrowest
+
+CONE = 30.0
+"""Greatest angle in degrees between a zone's normal and that of the least-squares plane or line."""
 
 _KEPT = 12
 """Working points kept; more are dropped by slack while the lower bound still rises."""
 _ROUNDS = 200
 
 
+class Narrowest(NamedTuple):
+    """The least zone of few points over the closed cone about the last axis of their frame.
+
+    `holders`: places of the points that define its unit `normal`; `on_rim`: it leans as far as it may.
+    """
+
+    width: float
+    normal: FloatArray
+    holders: tuple[int, ...]
+    on_rim: bool
+
+
 class Found(NamedTuple):
     """Where the search ended.
 
     `lower`: least width of the working points; `upper`: width of all points along `normal`; `holders`: rows
-    of the points that define the normal; `on_rim`: the least zone leans as far as the cone permits.
+    of the points that define the normal or are extreme along it; `on_rim`: as of the last working points.
     """
 
     lower: float
@@ -27,16 +42,16 @@ class Found(NamedTuple):
     on_rim: bool
 
 
-def search(cloud: Cloud) -> Found:
+def search(cloud: Cloud, narrowest: Callable[[FloatArray], Narrowest]) -> Found:
     """Raise the lower bound until it meets the upper one.
 
     The width of a subset along any normal is at most that of all points. So the least width of the working
-    points, found by trying all candidates, is a lower bound over the whole cone; the width of all points
-    along that same normal is an upper bound; the points that stick out there join the working points.
+    points, which `narrowest` finds over the whole cone, is a lower bound; the width of all points along that
+    same normal is an upper bound; the points that stick out there join the working points.
     """
     rows = _start(cloud)
     dropping = True
-    previous, upper, upper_normal = -np.inf, np.inf, cloud.frame[:, 2]
+    previous, upper, upper_normal = -np.inf, np.inf, cloud.normal
     holders: tuple[int, ...] = ()
     for _ in range(_ROUNDS):
         level = cloud.level(rows)
@@ -45,7 +60,7 @@ def search(cloud: Cloud) -> Found:
         low, high, width = cloud.extremes(normal)
         if width < upper:
             upper, upper_normal = width, normal
-            holders = tuple(rows[place] for place in least.holders)
+            holders = tuple({*(rows[place] for place in least.holders), low, high})
         if (low in rows and high in rows) or upper - least.width <= 1e-14 * upper:
             break
         dropping = dropping and least.width > previous
@@ -57,18 +72,19 @@ def search(cloud: Cloud) -> Found:
 
 
 def _start(cloud: Cloud) -> list[int]:
-    """All points if they are few; else the extremes along the fitted normal and four normals beside it."""
-    if cloud.centred.shape[1] <= _KEPT:
-        return list(range(cloud.centred.shape[1]))
-    normal = cloud.frame[:, 2]
-    low, high, width = cloud.extremes(normal)
+    """All points if they are few; else the extremes along the fitted normal and normals beside it."""
+    dimension, count = cloud.centred.shape
+    if count <= _KEPT:
+        return list(range(count))
+    low, high, width = cloud.extremes(cloud.normal)
     rows = [low, high]
-    for axis in (0, 1):
+    for axis in range(dimension - 1):
         lean = cloud.frame[:, axis] * (width / (8 * cloud.spread[axis]))
-        for leaning in (normal + lean, normal - lean):
+        for leaning in (cloud.normal + lean, cloud.normal - lean):
             rows += cloud.extremes(leaning)[:2]
     if len(set(rows)) < 6:
-        rows += cloud.extremes(cloud.frame[:, 0])[:2] + cloud.extremes(cloud.frame[:, 1])[:2]
+        for axis in range(dimension - 1):
+            rows += cloud.extremes(cloud.frame[:, axis])[:2]
     return list(dict.fromkeys(rows))
 
 

@@ -1,0 +1,6 @@
+"""Settings of the generated tests: no time limits (machines differ), many examples, the same every run."""
+
+from hypothesis import settings
+
+settings.register_profile("metrology", deadline=None, max_examples=200, derandomize=True)
+settings.load_profile("metrology")
