@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from .fit_catalogue import DEMO, Catalogue
-from .spec import FitProblem, Spec, SpecRefused, spec_from
+from .spec import FitProblem, Spec, SpecErrors, spec_from
 
-__all__ = ["FIT_RULES", "FitProblem", "FitRule", "Spec", "SpecRefused", "reasons_against", "spec_from"]
+__all__ = ["FIT_RULES", "FitProblem", "FitRule", "Spec", "SpecErrors", "reasons_against", "spec_from"]
 
 COMMON_PRACTICE = "common practice, no source"
 INVENTED = "invented figures, a shop replaces them"

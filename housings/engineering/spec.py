@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from .spec_fields import FIELDS, FieldKind, FieldProblem, SpecField, Value, read_value
 
-__all__ = ["FitProblem", "Spec", "SpecRefused", "spec_from"]
+__all__ = ["FitProblem", "Spec", "SpecErrors", "spec_from"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ class FitProblem:
     sentence: str
 
 
-class SpecRefused(ValueError):
+class SpecErrors(ValueError):
     """A mapping that is no build spec; `problems` holds every reason, at least one."""
 
     def __init__(self, problems: tuple[FitProblem, ...]) -> None:
@@ -83,17 +83,17 @@ def spec_from(mapping: object) -> Spec:
 
     Raises
     ------
-    SpecRefused
+    SpecErrors
         With every problem: missing, unknown, of a wrong type, not a number, out of a sensible range.
 
     >>> try:
     ...     spec_from({"tube_od": "3.5 in", "color": "red"})
-    ... except SpecRefused as refused:
+    ... except SpecErrors as refused:
     ...     [(problem.field, problem.code) for problem in refused.problems][:3]
     [('color', 'field_unknown'), ('tube_od', 'field_not_a_number'), ('tube_wall', 'field_missing')]
     """
     if not isinstance(mapping, Mapping):
-        raise SpecRefused(
+        raise SpecErrors(
             (FitProblem("spec_wrong_type", "", {}, "A build spec is an object with named fields."),)
         )
     problems = [_unknown(str(name)) for name in mapping if name not in FIELDS]
@@ -104,7 +104,7 @@ def spec_from(mapping: object) -> Spec:
         except FieldProblem as problem:
             problems.append(FitProblem(problem.code, name, problem.facts, problem.sentence))
     if problems:
-        raise SpecRefused(tuple(problems))
+        raise SpecErrors(tuple(problems))
     return Spec(**values)  # type: ignore[arg-type]  # each value was read as its own field's kind
 
 

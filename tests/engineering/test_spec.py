@@ -7,13 +7,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from housings.engineering.spec import SpecRefused, spec_from
+from housings.engineering.spec import SpecErrors, spec_from
 from housings.engineering.spec_fields import FIELDS, tidy
 from tests.engineering.test_fit_rules import SMALL
 
 
 def problems(mapping):
-    with pytest.raises(SpecRefused) as caught:
+    with pytest.raises(SpecErrors) as caught:
         spec_from(mapping)
     return {(problem.field, problem.code) for problem in caught.value.problems}
 
@@ -139,7 +139,7 @@ JSON = st.recursive(
 def test_any_json_object_is_a_spec_or_refused_with_sentences(mapping):
     try:
         spec = spec_from(mapping)
-    except SpecRefused as refused:
+    except SpecErrors as refused:
         assert refused.problems
         for problem in refused.problems:
             assert problem.sentence.endswith(".") and problem.code and problem.field
