@@ -1,0 +1,102 @@
+"""The gate: may this step be taken? One question, one answer, no second way round it.
+
+This module owns the question and the shape of the answer and knows what the
+housings themselves say. What measuring says comes from the answerer that
+``settings.STATION_GATE`` names; without one the program does not start
+(`shopqc.checks`). Operations ask after their locks; pages ask the same
+function beforehand, so that what is in the way stands on the dead button.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache, cached_property
+
+from django.conf import settings
+from django.utils.module_loading import import_string
+
+from housings import queries, rules
+from housings.models import Hold, Housing, Visit, WorkDone
+from shopqc.models import Shop
+from shopqc.refusals import Reason, Refused
+from shopqc.rules import in_use, the_shop
+
+
+@dataclass(frozen=True)
+class Start:
+    """May work at this station begin?"""
+
+    station: str
+
+
+@dataclass(frozen=True)
+class Leave:
+    """May this visit end?"""
+
+    visit: Visit
+
+
+@dataclass(frozen=True)
+class SignOff:
+    """May somebody sign for the housing?"""
+
+
+Step = Start | Leave | SignOff
+
+
+@dataclass
+class Situation:
+    """A housing as the gate sees it; what several answers need is read once."""
+
+    housing: Housing
+
+    @cached_property
+    def visits(self) -> list[Visit]:
+        return queries.visits_of(self.housing)
+
+    @cached_property
+    def work_done(self) -> list[WorkDone]:
+        return queries.work_done_of(self.housing)
+
+    @cached_property
+    def holds(self) -> list[Hold]:
+        return queries.holds_on(self.housing)
+
+    @cached_property
+    def shop(self) -> Shop:
+        return the_shop()
+
+    @cached_property
+    def in_use(self) -> frozenset[str]:
+        return in_use(self.shop)
+
+
+Answer = tuple[Reason, ...]
+
+
+@cache
+def _answerer(name: str) -> Callable[[Situation, Step], Answer]:
+    answerer: Callable[[Situation, Step], Answer] = import_string(name)
+    return answerer
+
+
+def ask(situation: Situation, step: Step) -> Answer:
+    """Every reason against a step; free only if there is none."""
+    housing = situation.housing
+    match step:
+        case Start(station):
+            own = rules.reasons_not_to_start(housing, station, situation.visits, situation.holds)
+        case Leave(visit):
+            own = rules.reasons_not_to_leave(
+                housing, visit, situation.holds, situation.work_done, situation.in_use
+            )
+        case SignOff():
+            own = rules.reasons_not_to_sign(housing, situation.visits, situation.holds)
+    return (*own, *_answerer(settings.STATION_GATE)(situation, step))
+
+
+def check(situation: Situation, step: Step) -> None:
+    """Raise ``Refused`` with every reason against a step."""
+    if reasons := ask(situation, step):
+        raise Refused(*reasons)

@@ -1,0 +1,117 @@
+"""A housing, the visits it is planned to make, the work done there, and what holds it."""
+
+from __future__ import annotations
+
+import uuid
+
+from django.db import models
+
+from housings import states
+from housings.engineering import serials
+from housings.engineering.stations import STATIONS, Station
+from housings.models.orders import BuildSpec, Order
+from housings.models.routes import RouteRevision
+from shopqc.append_only import sealed
+from shopqc.models import Recorded
+
+
+class Housing(Recorded):
+    """One welded axle housing with a number of its own."""
+
+    lock_rank, chain_kind, chain_key = 20, "housing", "serial"
+
+    serial = models.CharField(max_length=20, unique=True)
+    order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="housings")
+    spec = models.ForeignKey(BuildSpec, on_delete=models.PROTECT, related_name="housings")
+    route = models.ForeignKey(RouteRevision, on_delete=models.PROTECT, related_name="+")
+    state = models.CharField(max_length=12, default=states.RELEASED)
+    released_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["pk"]
+        indexes = [models.Index(fields=["state"], name="housing_by_state")]
+
+    def __str__(self) -> str:
+        return self.serial
+
+    @property
+    def serial_grouped(self) -> str:
+        """The serial for people's eyes, check characters apart."""
+        return serials.grouped(self.serial)
+
+
+class Visit(models.Model):
+    """One stay of a housing at one station: planned from the route, or put in between by rework."""
+
+    PLANNED, REWORK, MEASURE = "planned", "rework", "measure"
+
+    housing = models.ForeignKey(Housing, on_delete=models.PROTECT, related_name="visits")
+    number = models.PositiveIntegerField()
+    sequence = models.PositiveIntegerField()
+    group = models.PositiveIntegerField(null=True)
+    station = models.CharField(max_length=40)
+    kind = models.CharField(max_length=10, default=PLANNED)
+    why = models.TextField(blank=True)
+    state = models.CharField(max_length=10, default=states.AHEAD)
+    arrived_at = models.DateTimeField(null=True)
+    arrived_by = models.CharField(max_length=30, blank=True)
+    left_at = models.DateTimeField(null=True)
+    left_by = models.CharField(max_length=30, blank=True)
+
+    class Meta:
+        ordering = ["sequence"]
+        constraints = [
+            models.UniqueConstraint(fields=["housing", "number"], name="one_visit_per_number"),
+            models.UniqueConstraint(
+                fields=["housing"], condition=models.Q(state=states.HERE), name="a_housing_is_in_one_place"
+            ),
+        ]
+        indexes = [models.Index(fields=["station", "state"], name="visit_by_station")]
+
+    def __str__(self) -> str:
+        return f"visit {self.number} at {self.station}"
+
+    @property
+    def at(self) -> Station:
+        """The station, from the catalogue."""
+        return STATIONS[self.station]
+
+
+@sealed
+class WorkDone(models.Model):
+    """The moment that moved metal: the work of a visit was done.
+
+    ``record_position`` is its place in the housing's chain; what was measured
+    before it is kept and does not stand any more.
+    """
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    housing = models.ForeignKey(Housing, on_delete=models.PROTECT, related_name="work_done")
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="work_done")
+    station = models.CharField(max_length=40)
+    record_position = models.PositiveIntegerField()
+    note = models.TextField(blank=True)
+    done_at = models.DateTimeField()
+    received_at = models.DateTimeField()
+    by_stamp = models.CharField(max_length=30)
+    by_person = models.PositiveBigIntegerField(null=True)
+
+    class Meta:
+        ordering = ["record_position"]
+
+
+class Hold(models.Model):
+    """Something that keeps a housing where it is until somebody who may releases it."""
+
+    housing = models.ForeignKey(Housing, on_delete=models.PROTECT, related_name="holds")
+    number = models.PositiveIntegerField()
+    why = models.TextField()
+    placed_at = models.DateTimeField()
+    placed_by = models.CharField(max_length=30)
+    released_at = models.DateTimeField(null=True)
+    released_by = models.CharField(max_length=30, blank=True)
+    release_why = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ["number"]
+        constraints = [models.UniqueConstraint(fields=["housing", "number"], name="one_hold_per_number")]

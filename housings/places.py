@@ -1,0 +1,19 @@
+"""The places of this app that the home page and the head of every page name."""
+
+from __future__ import annotations
+
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from shopqc.models import Person
+from shopqc.places import Place
+
+
+def places(person: Person) -> list[Place]:
+    """Where this person may go."""
+    found = [Place(reverse("housings"), _("Housings"), _("Where each one is, and what is in its way."))]
+    if person.has_role("owner", "qc_lead"):
+        found.append(Place(reverse("orders"), _("Orders"), _("What is ordered, and placing an order.")))
+    if person.has_role("owner", "qc_lead", "engineer"):
+        found.append(Place(reverse("routes"), _("Routes"), _("Which stations, in which order.")))
+    return found

@@ -1,0 +1,183 @@
+"""The frozen record of a sign-off: plain data from which the certificate is rendered, and nothing else.
+
+What stands here is what the customer can check years later, so names,
+limits and sentences are copied, not referred to.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from typing import Any
+
+from housings import states as housing_states
+from housings.engineering.spec_fields import FIELDS
+from housings.engineering.stations import STATIONS
+from inspections import rules, states
+from inspections.models import Nonconformance, Reading
+from inspections.queries import Measured
+from inspections.standing import Standing
+from shopqc.canonical import moment
+from shopqc.models import Person, Shop
+from shopqc.rules import RULES
+
+FORMAT = 1
+
+LIMITS_OF_THIS_PAPER = (
+    "It says what was measured and seen on this housing, by whom and when. It does not say that the housing, "
+    "or anything it is fitted to, is safe to use.",
+    "What has happened to the housing since the signature (transport, mounting, use, a crash, a repair) "
+    "is not covered.",
+    "Whether the design suits the vehicle and its use is for the designer and a licensed engineer to say.",
+)
+CAUTIONS = (
+    "An axle housing that breaks on the road can kill. Have it fitted and looked at by qualified people.",
+    "Follow the shop's written procedures, the rules of the place where it is used, and licensed practice.",
+    "A bare housing weighs 180 to 280 lb: lift it with a hoist.",
+)
+
+
+def freeze(
+    measured: Measured, *, shop: Shop, signer: Person, number: str, code: str, at: datetime.datetime
+) -> dict[str, Any]:
+    """The facts of a sign-off, as plain data."""
+    housing = measured.housing
+    in_use = measured.situation.in_use
+    results = [_result(standing) for standing in _printed(measured)]
+    accepted = any(result["state"] == states.ACCEPTED for result in results)
+    took_part = rules.took_part(signer.pk, measured)
+    return {
+        "format": FORMAT,
+        "number": number,
+        "code": code,
+        "shop": {"name": shop.name, "address": shop.address, "paper": shop.paper},
+        "issued_for": {"customer": housing.order.customer.name, "order": housing.order.reference},
+        "housing": {
+            "serial": housing.serial,
+            "serial_grouped": housing.serial_grouped,
+            "order": housing.order.number,
+            "route": str(housing.route),
+            "plan": str(measured.characteristics[0].plan),
+            "spec": _spec_rows(housing.spec.data),
+        },
+        "signed": {
+            "name": signer.name,
+            "role": "QC lead",
+            "stamp": signer.stamp,
+            "at": moment(at),
+            "exception": "The signer has also worked on this housing or measured it." if took_part else "",
+        },
+        "verdict": _verdict(accepted),
+        "results": _by_part(results),
+        "dispositions": [_disposition(found) for found in measured.nonconformances if found.decision],
+        "not_recorded": [str(rule.when_off) for code, rule in sorted(RULES.items()) if code not in in_use],
+        "route": _route(measured),
+        "limits_of_this_paper": list(LIMITS_OF_THIS_PAPER),
+        "cautions": list(CAUTIONS),
+    }
+
+
+def _printed(measured: Measured) -> list[Standing]:
+    return [
+        measured.standings[c.pk]
+        for c in measured.characteristics
+        if measured.standings[c.pk].reading is not None
+    ]
+
+
+def _verdict(accepted: bool) -> dict[str, str]:
+    if accepted:
+        return {
+            "word": "pass with exceptions",
+            "sentence": "Everything the plan asks for was measured; what is outside its limits was accepted "
+            "as listed under exceptions.",
+        }
+    return {"word": "pass", "sentence": "Everything the plan asks for was measured and is within its limits."}
+
+
+def _spec_rows(spec: Mapping[str, Any]) -> list[list[str]]:
+    """What was ordered, as label and value, in the order of the form."""
+    return [
+        [field.label, f"{_shown(spec[name])} {field.unit}".strip()]
+        for name, field in FIELDS.items()
+        if spec.get(name) is not None
+    ]
+
+
+def _shown(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return str(value)
+
+
+def _asked(reading: Reading, unit: str) -> str:
+    lower, upper = reading.lower, reading.upper
+    if lower is None and upper is None:
+        return "as the drawing asks"
+    if lower is None:
+        return f"up to {upper} {unit}".strip()
+    if upper is None:
+        return f"at least {lower} {unit}".strip()
+    return f"{lower} to {upper} {unit}".strip()
+
+
+def _result(standing: Standing) -> dict[str, Any]:
+    characteristic, reading = standing.characteristic, standing.reading
+    assert reading is not None
+    return {
+        "code": characteristic.code,
+        "part": characteristic.part,
+        "name": characteristic.name,
+        "asked": _asked(reading, characteristic.unit),
+        "found": reading.value.replace("_", "-"),
+        "unit": characteristic.unit,
+        "state": standing.state,
+        "verdict": reading.verdict,
+        "verdict_word": str(states.STANDING_WORDS[standing.state]),
+        "rule": reading.rule,
+        "gauge": reading.gauge.code if reading.gauge else "",
+        "gauge_due": reading.gauge_due.isoformat() if reading.gauge_due else "",
+        "temperature": f"{reading.temperature} °{reading.temperature_unit}" if reading.temperature else "",
+        "stamp": reading.by_stamp,
+        "measured_at": moment(reading.done_at),
+        "station": STATIONS[reading.station].name,
+        "from_axis": characteristic.measured_from,
+        "is_datum": characteristic.is_datum,
+        "raw": reading.raw,
+        "engine": reading.engine,
+        "note": characteristic.note,
+    }
+
+
+def _by_part(results: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    order = ("face", "holes", "ends", "tubes", "welds", "fittings")
+    parts = [*order, *sorted({result["part"] for result in results} - set(order))]
+    return [
+        {"part": part, "rows": rows}
+        for part in parts
+        if (rows := [result for result in results if result["part"] == part])
+    ]
+
+
+def _disposition(found: Nonconformance) -> dict[str, Any]:
+    decision = found.decision
+    assert decision is not None
+    return {
+        "nonconformance": found.number,
+        "what": found.what,
+        "severity": found.severity,
+        "decision": decision.words,
+        "reason": decision.reason,
+        "concession": decision.concession,
+        "credential": decision.credential,
+        "by": decision.by_stamp,
+        "at": moment(decision.at),
+    }
+
+
+def _route(measured: Measured) -> list[dict[str, str]]:
+    return [
+        {"name": visit.at.name, "done_at": moment(visit.left_at), "stamp": visit.left_by}
+        for visit in measured.situation.visits
+        if visit.state == housing_states.LEFT and visit.left_at
+    ]

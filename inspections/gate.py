@@ -1,0 +1,19 @@
+"""What measuring answers when the gate asks (`settings.STATION_GATE`)."""
+
+from __future__ import annotations
+
+from housings import gate
+from inspections import rules
+from inspections.queries import Measured
+
+
+def answer(situation: gate.Situation, step: gate.Step) -> gate.Answer:
+    """Every reason of measuring against a step."""
+    measured = Measured(situation)
+    match step:
+        case gate.Start(station):
+            return tuple(rules.reasons_not_to_start(measured, station))
+        case gate.Leave(visit):
+            return tuple(rules.reasons_not_to_leave(measured, visit))
+        case gate.SignOff():
+            return tuple(rules.reasons_not_to_sign(measured))

@@ -1,0 +1,128 @@
+"""What doors and rules ask of the rows of this app."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
+
+from django.db.models import Q, QuerySet
+
+from housings import gate
+from housings.models import Housing
+from inspections import states
+from inspections.models import (
+    Certificate,
+    CertificateEvent,
+    Characteristic,
+    IssueJob,
+    Nonconformance,
+    PlanRevision,
+    Reading,
+)
+from inspections.models.certificates import ISSUED, REVOKED
+from inspections.standing import Standing, standings
+from shopqc.people import Actor
+from shopqc.refusals import refuse
+
+
+class Measured:
+    """Everything measured on one housing, read once: four queries however much there is."""
+
+    def __init__(self, situation: gate.Situation) -> None:
+        self.situation = situation
+
+    @property
+    def housing(self) -> Housing:
+        return self.situation.housing
+
+    @cached_property
+    def characteristics(self) -> list[Characteristic]:
+        return list(Characteristic.objects.filter(housing=self.housing).order_by("number"))
+
+    @cached_property
+    def readings(self) -> list[Reading]:
+        return list(
+            Reading.objects.filter(housing=self.housing)
+            .select_related("gauge")
+            .order_by("record_position", "place")
+        )
+
+    @cached_property
+    def nonconformances(self) -> list[Nonconformance]:
+        return list(
+            Nonconformance.objects.filter(housing=self.housing)
+            .select_related("disposition", "characteristic")
+            .order_by("number")
+        )
+
+    @cached_property
+    def standings(self) -> Mapping[int, Standing]:
+        return standings(
+            self.characteristics,
+            self.readings,
+            self.situation.work_done,
+            self.situation.visits,
+            self.nonconformances,
+        )
+
+    @property
+    def open_nonconformances(self) -> list[Nonconformance]:
+        return [found for found in self.nonconformances if found.is_open]
+
+    def due_at(self, station: str) -> list[Standing]:
+        """What is due at a station, in the order of the plan, with how it stands."""
+        return [self.standings[c.pk] for c in self.characteristics if c.due_at(station)]
+
+
+def newest_plan(name: str = "standard") -> PlanRevision | None:
+    """The newest published revision of a plan."""
+    return PlanRevision.objects.filter(name=name).order_by("-number").first()
+
+
+def certificates_for(actor: Actor) -> QuerySet[Certificate]:
+    """The certificates an actor may know of."""
+    certificates = Certificate.objects.select_related("housing__order__customer", "sign_off", "job")
+    certificates = certificates.prefetch_related("events")
+    return certificates.filter(housing__order__customer=actor.customer) if actor.customer else certificates
+
+
+def certificate_by_number(actor: Actor, number: str) -> Certificate:
+    """One certificate; 404 also for what belongs to another customer."""
+    certificate = certificates_for(actor).filter(number=number).first()
+    if certificate is None:
+        raise refuse("not_found", what="certificate", name=number)
+    return certificate
+
+
+def certificate_by_code(code: str) -> Certificate | None:
+    """The certificate a stranger holds, by the code printed on it."""
+    tidy = code.strip().lower().replace("-", "").replace(" ", "")
+    return (
+        Certificate.objects.select_related("housing", "sign_off")
+        .prefetch_related("events")
+        .filter(code=tidy)
+        .first()
+    )
+
+
+def status_of(certificate: Certificate) -> str:
+    """Status of a certificate, from its events."""
+    kinds = {event.kind for event in certificate.events.all()}
+    if REVOKED in kinds:
+        return states.REVOKED
+    return states.GENUINE if ISSUED in kinds else states.WAITING
+
+
+def event(certificate: Certificate, kind: str) -> CertificateEvent | None:
+    """The event of a kind, if it happened."""
+    return next((entry for entry in certificate.events.all() if entry.kind == kind), None)
+
+
+def jobs_in_trouble() -> QuerySet[IssueJob]:
+    """Certificates whose making failed or was set aside, for the QC lead."""
+    return (
+        IssueJob.objects.exclude(state=IssueJob.DONE)
+        .filter(Q(state=IssueJob.ASIDE) | ~Q(last_error=""))
+        .select_related("certificate__housing")
+        .order_by("pk")
+    )

@@ -1,0 +1,154 @@
+"""What measuring says against a step of a housing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from django.utils.translation import gettext_lazy as _
+
+from housings import states as housing_states
+from housings.engineering.stations import STATIONS
+from housings.models import Visit
+from inspections import states
+from inspections.models.nonconformances import REPAIR, REWORK
+from inspections.queries import Measured
+from inspections.standing import Standing
+from shopqc.refusals import Reason, register
+from shopqc.rules import Rule
+from shopqc.rules import register as register_rules
+
+GAUGE_NAMED, GAUGE_IN_DATE, TEMPERATURE_RECORDED, INDEPENDENT_SIGNER = (
+    "gauge_named",
+    "gauge_in_date",
+    "temperature_recorded",
+    "independent_signer",
+)
+register_rules(
+    Rule(
+        GAUGE_NAMED,
+        _("Each figure names the gauge it was read from."),
+        _("Which gauge each figure was read from was not recorded throughout."),
+    ),
+    Rule(
+        GAUGE_IN_DATE,
+        _("A gauge whose check is overdue, or that was withdrawn, is refused."),
+        _("Whether each gauge was in date was not enforced."),
+    ),
+    Rule(
+        TEMPERATURE_RECORDED,
+        _("Each figure says how warm the part was."),
+        _("The temperature of the part was not recorded throughout."),
+        from_start=False,
+    ),
+    Rule(
+        INDEPENDENT_SIGNER,
+        _("Who signs has neither worked on the housing nor measured it."),
+        _("That the signer neither worked on the housing nor measured it was not enforced."),
+    ),
+)
+register(
+    409,
+    {
+        "not_measured": _("%(name)s is not measured."),
+        "moved_since": _("%(name)s was measured before %(station)s moved it; measure it again."),
+        "fails": _("%(name)s fails (%(found)s). Nonconformance %(number)s waits for a decision."),
+        "to_be_reworked": _(
+            "%(name)s fails (%(found)s) and was to be reworked; measure it again afterwards."
+        ),
+        "cannot_tell": _(
+            "%(name)s cannot be decided with this gauge (%(found)s). Use a better one, or ask the QC lead."
+        ),
+        "nonconformance_open": _("Nonconformance %(number)s waits for a decision: %(what)s"),
+        "would_be_hidden": _("%(station)s would hide this for good: %(why)s"),
+        "signer_not_independent": _(
+            "%(stamp)s has worked on this housing or measured it; somebody else has to sign."
+        ),
+        "nothing_planned": _("This housing has no plan of measuring."),
+    },
+)
+
+
+def _against(standing: Standing) -> Reason:
+    """Why how something stands is not enough."""
+    name = standing.characteristic.name
+    reading, found = standing.reading, standing.nonconformance
+    value = f"{reading.value} {standing.characteristic.unit}".strip() if reading else ""
+    match standing.state:
+        case states.NOT_MEASURED:
+            return Reason("not_measured", {"name": name})
+        case states.MOVED_SINCE:
+            return Reason("moved_since", {"name": name, "station": STATIONS[standing.moved_by or ""].name})
+        case states.UNDECIDED:
+            return Reason("cannot_tell", {"name": name, "found": value})
+        case states.FAILED if found and found.decision is None:
+            return Reason("fails", {"name": name, "found": value, "number": found.number})
+        case states.FAILED:
+            return Reason("to_be_reworked", {"name": name, "found": value})
+    raise RuntimeError(f"{name} stands well ({standing.state}); nothing is against it.")
+
+
+def _goes_to_rework(standing: Standing) -> bool:
+    decision = standing.nonconformance.decision if standing.nonconformance else None
+    return decision is not None and decision.kind in {REWORK, REPAIR}
+
+
+def reasons_not_to_start(measured: Measured, station: str) -> list[Reason]:
+    """What a station would hide for good must stand before it starts."""
+    name = STATIONS[station].name
+    return [
+        Reason("would_be_hidden", {"station": name, "why": _against(standing)})
+        for standing in measured.standings.values()
+        if standing.characteristic.hidden_by == station and not standing.is_enough
+    ]
+
+
+def reasons_not_to_leave(measured: Measured, visit: Visit) -> list[Reason]:
+    """What is due at the visit's station must stand, or be on its way to rework."""
+    reasons = []
+    for standing in measured.due_at(visit.station):
+        if standing.is_enough:
+            continue
+        # Sent to rework from here, it may go there; coming back, it is measured again.
+        sent_on = _goes_to_rework(standing) and standing.reading and standing.reading.visit_id == visit.pk
+        if not (standing.state == states.FAILED and sent_on):
+            reasons.append(_against(standing))
+    named = {standing.nonconformance for standing in measured.due_at(visit.station)}
+    for found in measured.open_nonconformances:
+        if found.visit_id == visit.pk and found not in named:
+            reasons.append(Reason("nonconformance_open", {"number": found.number, "what": found.what}))
+    return reasons
+
+
+def reasons_not_to_sign(measured: Measured) -> list[Reason]:
+    """Every characteristic the housing was visited for must stand, and nothing may be open."""
+    if not measured.characteristics:
+        return [Reason("nothing_planned")]
+    visited = {visit.station for visit in measured.situation.visits if visit.state != housing_states.DROPPED}
+    reasons = [
+        _against(standing)
+        for standing in measured.standings.values()
+        if not standing.is_enough and visited & set(standing.characteristic.due_stations)
+    ]
+    named = {standing.nonconformance for standing in measured.standings.values() if not standing.is_enough}
+    reasons += [
+        Reason("nonconformance_open", {"number": found.number, "what": found.what})
+        for found in measured.open_nonconformances
+        if found not in named
+    ]
+    return reasons
+
+
+def reasons_against_signer(
+    stamp: str, person: int | None, measured: Measured, in_use: Iterable[str]
+) -> list[Reason]:
+    """Why this person may not sign: who welded or measured does not judge the same work."""
+    if INDEPENDENT_SIGNER in in_use and took_part(person, measured):
+        return [Reason("signer_not_independent", {"stamp": stamp})]
+    return []
+
+
+def took_part(person: int | None, measured: Measured) -> bool:
+    """Whether a person has worked on the housing or measured it."""
+    people = {reading.by_person for reading in measured.readings}
+    people |= {entry.by_person for entry in measured.situation.work_done}
+    return person is not None and person in people

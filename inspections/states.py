@@ -1,0 +1,30 @@
+"""What can be said of a certificate and of a characteristic, and in which words."""
+
+from __future__ import annotations
+
+from django.utils.translation import gettext_lazy as _
+
+WAITING, GENUINE, REVOKED = "waiting", "genuine", "revoked"
+CERTIFICATE_WORDS = {
+    WAITING: _("being made"),
+    GENUINE: _("genuine"),
+    REVOKED: _("revoked"),
+}
+
+NOT_MEASURED, MOVED_SINCE, PASSED, ACCEPTED, FAILED, UNDECIDED = (
+    "not_measured",
+    "moved_since",
+    "pass",
+    "accepted",
+    "fail",
+    "undecided",
+)
+STANDING_WORDS = {
+    NOT_MEASURED: _("not measured"),
+    MOVED_SINCE: _("measured before something moved it"),
+    PASSED: _("pass"),
+    ACCEPTED: _("accepted as it is"),
+    FAILED: _("fail"),
+    UNDECIDED: _("cannot tell yet"),
+}
+ENOUGH = frozenset({PASSED, ACCEPTED})

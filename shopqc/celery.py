@@ -1,0 +1,61 @@
+"""The worker process: ``celery -A shopqc worker -B``.
+
+Rows are the truth and the broker is only a bell (see ``dispatch``), so that
+every broker is safe, also the embedded one that keeps messages as files.
+"""
+
+import os
+
+from celery import Celery
+from django.conf import settings
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shopqc.settings")
+
+app = Celery("shopqc")
+
+
+def _transport_options() -> dict[str, object]:
+    if settings.BROKER_URL.startswith("filesystem:"):
+        for folder in ("messages", "control"):
+            (settings.BROKER_FOLDER / folder).mkdir(parents=True, exist_ok=True)
+        messages = str(settings.BROKER_FOLDER / "messages")
+        return {
+            "data_folder_in": messages,
+            "data_folder_out": messages,
+            "control_folder": str(settings.BROKER_FOLDER / "control"),
+            "polling_interval": 0.1,
+        }
+    # A silent broker must not hang a request: one second to connect, one to answer.
+    return {
+        "socket_timeout": 1,
+        "socket_connect_timeout": 1,
+        "visibility_timeout": max(600, int(settings.LEASE_FOR.total_seconds() * 2)),
+        "max_retries": 0,
+    }
+
+
+app.conf.update(
+    broker_url=settings.BROKER_URL,
+    broker_transport_options=_transport_options(),
+    broker_connection_timeout=1,
+    broker_connection_retry_on_startup=True,
+    task_publish_retry=False,
+    task_ignore_result=True,
+    task_acks_late=True,
+    task_reject_on_worker_lost=True,
+    task_soft_time_limit=max(1, int(settings.LEASE_FOR.total_seconds()) - 5),
+    task_time_limit=int(settings.LEASE_FOR.total_seconds()),
+    worker_prefetch_multiplier=1,
+    worker_max_tasks_per_child=150,
+    worker_hijack_root_logger=False,
+    worker_enable_remote_control=False,
+    worker_send_task_events=False,
+    beat_schedule_filename=str(settings.HOME / "beat-schedule"),
+    beat_schedule={
+        "sweep": {"task": "shopqc.sweep", "schedule": settings.SWEEP_EVERY.total_seconds()},
+    },
+    timezone="UTC",
+)
+app.autodiscover_tasks(["shopqc", "housings", "inspections"])
+# `dispatch` sends through the default application, from whichever thread a request runs in.
+app.set_default()

@@ -1,0 +1,50 @@
+"""What happens around every request."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
+from django.shortcuts import render
+
+from shopqc.refusals import Refused
+
+Next = Callable[[HttpRequest], HttpResponse]
+
+
+class ClearPath:
+    """Refuses NUL and broken text in paths and queries, which databases cannot take."""
+
+    def __init__(self, get_response: Next) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        query = request.META.get("QUERY_STRING", "")
+        if "\x00" in request.path or "%00" in query or "\ufffd" in request.path:
+            return HttpResponseBadRequest(
+                "The address has a character that no text has.", content_type="text/plain"
+            )
+        return self.get_response(request)
+
+
+class RefusalPages:
+    """A refusal that a page did not show itself becomes a page that says what, why and what next."""
+
+    def __init__(self, get_response: Next) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        return self.get_response(request)
+
+    def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
+        if not isinstance(error, Refused):
+            return None
+        response = render(
+            request,
+            "shopqc/problem.html",
+            {"reasons": error.reasons, "status": error.status},
+            status=error.status,
+        )
+        if error.status == 503:
+            response["Retry-After"] = "1"
+        return response

@@ -1,0 +1,27 @@
+"""Pages of the shop as a whole: what every page is given, and whether the program is well."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.db import connection
+from django.http import HttpRequest, HttpResponse, JsonResponse
+
+from shopqc.models import Person, Shop
+from shopqc.places import places_of
+
+
+def shop_context(request: HttpRequest) -> dict[str, Any]:
+    """Context of every page: the shop, and the places of whoever is signed in."""
+    person = getattr(request, "user", None)
+    return {
+        "shop": Shop.objects.filter(code="shop").first(),
+        "places": places_of(person) if isinstance(person, Person) else [],
+    }
+
+
+def health(request: HttpRequest) -> HttpResponse:
+    """For whoever watches the program: 200 if the database answers."""
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT 1")
+    return JsonResponse({"well": True})
