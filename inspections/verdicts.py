@@ -73,14 +73,14 @@ def judge_or_refuse(asked: Asked, raw: Mapping[str, Any], *, name: str, pointer:
 
 def in_unit(value: Any, typed_unit: str | None, unit: str) -> Fraction:
     """A typed length in the unit of the characteristic; 1 in = 25.4 mm exactly."""
-    exact = exact(value, "The reading")
+    typed = exact(value, "The reading")
     match (typed_unit or unit, unit):
         case (given, wanted) if given == wanted:
-            return exact
+            return typed
         case ("mm", "in"):
-            return exact / INCH_IN_MM
+            return typed / INCH_IN_MM
         case ("in", "mm"):
-            return exact * INCH_IN_MM
+            return typed * INCH_IN_MM
     raise ValueError(f"{typed_unit} cannot be turned into {unit}.")
 
 
@@ -180,9 +180,7 @@ def _hole_center(asked: Asked, raw: Mapping[str, Any]) -> Judged:
     """``{"x": "…", "y": "…", "unit": "in"}``: true position of one hole from its nominal center."""
     _need(raw, "x", "y", optional=["unit"])
     actual = [in_unit(raw[axis], raw.get("unit"), asked.unit) for axis in ("x", "y")]
-    nominal = [
-        exact(asked.parameters[f"nominal_{axis}"], f"The nominal {axis}") for axis in ("x", "y")
-    ]
+    nominal = [exact(asked.parameters[f"nominal_{axis}"], f"The nominal {axis}") for axis in ("x", "y")]
     if asked.upper is None:
         raise ValueError("The plan names no position zone for this hole.")
     found = metrology.hole_position(nominal, actual, asked.upper)

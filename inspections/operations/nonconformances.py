@@ -31,6 +31,7 @@ from inspections.models.nonconformances import (
 from inspections.models.plans import MAJOR, MINOR
 from inspections.queries import Measured
 from inspections.rework import visits_for_rework
+from shopqc import files
 from shopqc.models import Person
 from shopqc.operation import Answer, Run, operation
 from shopqc.people import ENGINEER, QC_LEAD
@@ -57,6 +58,7 @@ register(
         "decision_unknown": _("%(decision)s is no disposition. Dispositions are: %(decisions)s."),
         "defect_unknown": _("%(defect)s is not one of: %(defects)s."),
         "rework_stations": _("Say at which stations it is reworked."),
+        "concession_not_filed": _("The concession is not filed here; file the document first."),
         "no_reading_to_replace": _("Only a nonconformance that came from a reading can be an entry error."),
     },
 )
@@ -177,6 +179,8 @@ def dispose(
             for index, station in enumerate(stations)
             if station not in STATIONS
         ]
+    if concession and not _is_filed(concession):
+        reasons.append(Reason("concession_not_filed", field="/concession"))
     replacement = _replacement(found, replaced_by) if decision == ENTRY_ERROR else None
     if decision == ENTRY_ERROR and replacement is None:
         code = "not_replaced" if found.reading_id else "no_reading_to_replace"
@@ -212,6 +216,13 @@ def dispose(
     elif decision == SCRAP:
         end_housing(run, row, housing_states.SCRAPPED)
     return {"housing": housing, "nonconformance": found.number, "decision": decision, "inserted": inserted}
+
+
+def _is_filed(sha256: str) -> bool:
+    try:
+        return files.path_of(sha256).exists()
+    except ValueError:
+        return False
 
 
 def _replacement(found: Nonconformance, replaced_by: str | None) -> Reading | None:
