@@ -1,4 +1,4 @@
-"""What templates need to set numbers and times: a number cut at its point, moments in the shop's zone."""
+"""How templates cut serials and numbers (at hyphen and point) and write moments in the shop's zone."""
 
 from __future__ import annotations
 
@@ -24,8 +24,21 @@ def before_point(text: object) -> str:
 def from_point(text: object) -> str:
     """The part from the point on, the point included: ``.0021`` of ``12.0021``; empty if there is none."""
     words = str(text)
-    whole, point, fraction = words.partition(".")
+    _whole, point, fraction = words.partition(".")
     return point + fraction if _is_number(words) else ""
+
+
+@register.filter
+def serial_body(grouped: object) -> str:
+    """A grouped serial without its check characters: ``KR 000 123`` of ``KR 000 123-H7``."""
+    return str(grouped).partition("-")[0]
+
+
+@register.filter
+def serial_check(grouped: object) -> str:
+    """The check characters with the hyphen before them: ``-H7`` of ``KR 000 123-H7``."""
+    _body, hyphen, check = str(grouped).partition("-")
+    return hyphen + check
 
 
 @register.filter
@@ -40,7 +53,7 @@ def day(value: object) -> str:
 
 @register.filter
 def moment(value: object) -> str:
-    """A moment with its zone, ``9 Mar 2031, 14:02 UTC``. Takes a moment or its ISO 8601 text; a bare date is a day."""
+    """A moment with its zone, ``9 Mar 2031, 14:02 UTC``. Takes a moment, a date or their ISO text."""
     when = _when(value)
     if not isinstance(when, datetime):
         return day(value)
