@@ -65,8 +65,9 @@ def _parameters(one: PlannedCharacteristic, spec: Spec) -> dict[str, str | int]:
 
 
 def _due(one: PlannedCharacteristic, spec: Spec, stations: Sequence[str]) -> tuple[Due, ...]:
-    general = {due.station: due for due in one.due if due.with_station is None}
-    special = {due.station: due for due in one.due if due.with_station in stations}
+    holds = [due for due in one.due if due.without_station not in stations]
+    general = {due.station: due for due in holds if due.with_station is None}
+    special = {due.station: due for due in holds if due.with_station in stations}
     chosen = general | special
     base = Decimal(0)
     if one.limits_from_nominal:

@@ -75,13 +75,15 @@ class PlannedDue:
     """A station where the characteristic is due, with its limits there; None = free on that side.
 
     Limits are decimal text, absolute or counted from the nominal as the characteristic says. With
-    `with_station` it holds only on a route that has that station, and then instead of the general one.
+    `with_station` it holds only on a route that has that station, and then instead of the general one; with
+    `without_station` only on a route that does not have it.
     """
 
     station: str
     lower: str | None = None
     upper: str | None = None
     with_station: str | None = None
+    without_station: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

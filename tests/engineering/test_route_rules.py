@@ -156,6 +156,36 @@ def test_each_rule_of_order_bites_when_its_two_stations_are_swapped(rule: OrderR
     assert (rule.code, rule.station) not in codes([rule.earlier, rule.later])
 
 
+BEFORE = """
+jig: receive_steel cut_and_bevel
+cut_and_bevel: receive_steel
+tack: jig
+truss: tack
+brackets: tack
+snouts: tack
+straighten: tack truss snouts
+stress_relief: tack truss snouts brackets straighten
+non_destructive_testing: truss snouts brackets straighten stress_relief
+face_and_drill: tack truss snouts straighten stress_relief
+clean_inside: face_and_drill
+seam_bubble_test: tack truss snouts straighten stress_relief
+armor: tack face_and_drill non_destructive_testing seam_bubble_test clean_inside
+caps_and_fittings: tack clean_inside
+leak_test: tack truss brackets snouts armor caps_and_fittings
+coat: tack truss brackets snouts straighten stress_relief non_destructive_testing face_and_drill armor
+coat: caps_and_fittings leak_test
+"""
+
+
+def test_it_knows_each_pair_of_stations_whose_order_matters():
+    expected = {
+        (earlier, line.split(": ")[0])
+        for line in BEFORE.strip().splitlines()
+        for earlier in line.split(": ")[1].split()
+    }
+    assert {(rule.earlier, rule.later) for rule in ORDER_RULES} == expected
+
+
 @given(st.permutations(long_route(True)))
 def test_it_never_lets_a_shuffled_route_pass_that_faces_before_heavy_welding(route):
     refused = codes(route, True)

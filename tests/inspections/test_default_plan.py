@@ -98,6 +98,12 @@ def test_a_straightened_tube_is_held_to_more_at_the_end():
     assert limits("tube_runout_left", "final_inspection", stations=default_route(True)) == (None, "0.150")
 
 
+def test_the_inside_is_looked_at_after_the_cleaning_or_else_after_the_machining():
+    cleaned, bare = one("inside_clean"), one("inside_clean", stations=default_route(True))
+    assert [due.station for due in cleaned.due] == ["clean_inside"]
+    assert [due.station for due in bare.due] == ["face_and_drill"]
+
+
 def test_the_two_journals_are_the_datum_and_are_measured_first():
     plan = plan_for(LINKED, default_route(True))
     assert [c.code for c in plan if c.is_datum] == ["journal_left", "journal_right"]

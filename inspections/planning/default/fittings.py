@@ -1,14 +1,18 @@
 """The inside, vent, fill and drain, and the leak test."""
 
-from ..terms import Part, PlannedDue, Severity
+from ..terms import Kind, Part, PlannedCharacteristic, PlannedDue, Severity
 from .writing import ALIGNMENT, COATED, look, within
 
 INSIDE = (
-    look(
+    PlannedCharacteristic(
         "inside_clean",
         "Inside behind the ribs free of chips and weld balls",
+        Kind.GO_NO_GO,
         Part.FITTINGS,
-        ("face_and_drill", "clean_inside"),
+        "",
+        Severity.MAJOR,
+        # Where a station cleans, what was seen before it does not count.
+        (PlannedDue("face_and_drill", without_station="clean_inside"), PlannedDue("clean_inside")),
         ("truss", "snouts", "straighten", "stress_relief", "face_and_drill", "clean_inside"),
         hidden_by="armor",
     ),
