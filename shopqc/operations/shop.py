@@ -102,6 +102,11 @@ def add_customer(run: Run, *, code: str, name: str, email: str = "") -> Answer:
     return {"customer": customer.code}
 
 
+def new_device_token() -> str:
+    """A new token of 256 bits for a device; only its digest is kept."""
+    return secrets.token_urlsafe(32)
+
+
 @operation("register_device", locks=_the_shop)
 def register_device(run: Run, *, name: str, token_digest: str, station: str = "") -> Answer:
     """Register a tablet or phone; the door makes the token and gives it to the device alone."""

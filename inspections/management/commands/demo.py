@@ -1,0 +1,88 @@
+"""``manage.py demo``: an invented shop, loaded through the real doors and served until Ctrl-C."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandParser
+
+from fixtures_demo import processes, set_up, walk
+from fixtures_demo.client import Client
+from fixtures_demo.progress import Progress
+
+
+class Command(BaseCommand):
+    help = "Load an invented shop through the real operations and the real API, then serve it until Ctrl-C."
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument(
+            "--port", type=int, default=8000, help="The port to serve at, or the next free one."
+        )
+        parser.add_argument("--load-only", action="store_true", help="Stop once everything is loaded.")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        call_command("migrate", verbosity=0)
+        port = processes.free_port(options["port"])
+        address = f"http://127.0.0.1:{port}"
+        progress = Progress(settings.HOME / "demo-progress.json")
+        set_up.set_up(progress)
+        try:
+            with processes.running(address, port, settings.HOME):
+                self.stdout.write("Loading the invented shop; the first time takes about a minute.")
+                serials = walk.place_orders(progress, address)
+                walk.walk_all(progress, address, serials, self.stdout.write)
+                papers = self._keep_papers(progress, address, serials)
+                self._print_screen(progress, address, papers)
+                if not options["load_only"]:
+                    self._serve()
+        except KeyboardInterrupt:
+            pass
+        self.stdout.write("Stopped. Run it again and it goes on where it was; make demo-reset begins anew.")
+
+    def _keep_papers(self, progress: Progress, address: str, serials: dict[str, list[str]]) -> Path:
+        """Copies of the PDFs, as a person would save them."""
+        papers: Path = settings.HOME / "papers"
+        papers.mkdir(exist_ok=True)
+        desk = Client(address, set_up.key_of(progress, "QC desk"))
+        for serial in (serial for several in serials.values() for serial in several):
+            path = papers / f"traveler-{serial}.pdf"
+            if not path.exists():
+                path.write_bytes(desk.get_file(f"/housings/{serial}/traveler.pdf"))
+        for step, answer in progress.answers.items():
+            if step.endswith(" sign-off"):
+                path = papers / f"certificate-{answer['certificate']}.pdf"
+                path.write_bytes(desk.get_file(f"/certificates/{answer['certificate']}/file"))
+        return papers
+
+    def _print_screen(self, progress: Progress, address: str, papers: Path) -> None:
+        people = {person["stamp"]: person for person in set_up.SHOP["people"]}
+        token = progress.answers[f"token {set_up.SHOP['devices'][0]['name']}"]
+        code = next(a["code"] for step, a in progress.answers.items() if step.endswith(" sign-off"))
+        rows = [
+            ("Shop", address + "/"),
+            ("Owner", "badge {badge}  password {password}".format(**people["O1"])),
+            ("QC lead", "badge {badge}  password {password}".format(**people["Q1"])),
+            ("Engineer", "badge {badge}  password {password}".format(**people["E1"])),
+            (
+                "Welder",
+                "badge {badge}  PIN {pin}  (a PIN works on a registered device:".format(**people["W1"]),
+            ),
+            ("", f"open {address}/device/{token}/ once in this browser)"),
+            ("Machinist", "badge {badge}  PIN {pin}".format(**people["M1"])),
+            ("Customer", f"{address}/c/{code}/"),
+            ("Order system", f"API key {set_up.key_of(progress, 'order system')}"),
+            ("Papers", str(papers)),
+            ("Stop", "Ctrl-C"),
+        ]
+        self.stdout.write("")
+        for name, text in rows:
+            self.stdout.write(f"  {name:<13} {text}")
+        self.stdout.write("")
+
+    def _serve(self) -> None:
+        while True:
+            time.sleep(3600)
