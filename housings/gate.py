@@ -10,8 +10,9 @@ function beforehand, so that what is in the way stands on the dead button.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache, cached_property
+from typing import Any, TypeVar
 
 from django.conf import settings
 from django.utils.module_loading import import_string
@@ -21,6 +22,8 @@ from housings.models import Hold, Housing, Visit, WorkDone
 from shopqc.models import Shop
 from shopqc.refusals import Reason, Refused
 from shopqc.rules import in_use, the_shop
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -50,6 +53,14 @@ class Situation:
     """A housing as the gate sees it; what several answers need is read once."""
 
     housing: Housing
+    _kept: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    def kept(self, make: Callable[[Situation], T]) -> T:
+        """What ``make`` reads of this situation, read once however often the gate is asked."""
+        if make not in self._kept:
+            self._kept[make] = make(self)
+        kept: T = self._kept[make]
+        return kept
 
     @cached_property
     def visits(self) -> list[Visit]:

@@ -9,7 +9,7 @@ from inspections.queries import Measured
 
 def answer(situation: gate.Situation, step: gate.Step) -> gate.Answer:
     """Every reason of measuring against a step."""
-    measured = Measured(situation)
+    measured = situation.kept(Measured)
     match step:
         case gate.Start(station):
             return tuple(rules.reasons_not_to_start(measured, station))

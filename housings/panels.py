@@ -1,0 +1,84 @@
+"""What other apps put on a housing's page and on its traveler; imports run one way, so they are named in settings.
+
+``settings.HOUSING_PANELS`` lists functions ``(situation, actor) -> sequence of Panel``, such as
+``inspections.panels.due_here``. Each is called once for a page; the situation is the one that the gate was
+asked with, so what it has read is not read again (`gate.Situation.kept`).
+
+``settings.TRAVELER_ASKS`` lists functions ``(housing) -> mapping of a station's code to its asks``: what is
+written by hand at that station.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.conf import settings
+from django.utils.module_loading import import_string
+
+from housings.gate import Situation
+from housings.models import Housing
+from shopqc.people import Actor
+
+HERE, WHOLE = "here", "whole"
+
+
+@dataclass(frozen=True)
+class ToDo:
+    """A page where the next thing is done; the main action of the housing's page while it may not leave."""
+
+    url: str
+    label: str
+
+
+@dataclass(frozen=True)
+class Panel:
+    """One part of a housing's page.
+
+    Parameters
+    ----------
+    template : str
+        A fragment that begins with its own ``<h2>``.
+    context : mapping
+        What the fragment shows, besides ``housing``, ``here`` (the present visit or ``None``), ``actor``.
+    place : str
+        ``HERE``: about the station the housing is at, above what is in the way.
+        ``WHOLE``: about the whole housing, below.
+    to_do : ToDo or None
+        What has to be done before the housing can leave, if this panel knows the page for it.
+    """
+
+    template: str
+    context: Mapping[str, Any] = field(default_factory=dict)
+    place: str = HERE
+    to_do: ToDo | None = None
+
+
+@dataclass(frozen=True)
+class Ask:
+    """One reading to be written by hand on the traveler; ``limit`` in words, such as "may be up to 0.005"."""
+
+    name: str
+    limit: str = ""
+    unit: str = ""
+
+
+def panels_of(situation: Situation, actor: Actor) -> list[Panel]:
+    """Every panel of a housing's page, in the order in which settings name them."""
+    found: list[Panel] = []
+    for name in settings.HOUSING_PANELS:
+        of_app: Callable[[Situation, Actor], Sequence[Panel]] = import_string(name)
+        found += of_app(situation, actor)
+    return found
+
+
+def asks_of(housing: Housing) -> Mapping[str, Sequence[Ask]]:
+    """What is written by hand at each station."""
+    found: dict[str, list[Ask]] = defaultdict(list)
+    for name in settings.TRAVELER_ASKS:
+        of_app: Callable[[Housing], Mapping[str, Sequence[Ask]]] = import_string(name)
+        for station, asks in of_app(housing).items():
+            found[station] += asks
+    return found
