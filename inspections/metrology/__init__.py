@@ -9,6 +9,7 @@ from inspections.metrology.circle_fit import CircleFit, fit_circle
 from inspections.metrology.fits import LineFit, PlaneFit, fit_line, fit_plane
 from inspections.metrology.flatness import flatness
 from inspections.metrology.numbers import Number
+from inspections.metrology.pattern import PatternFit, fit_pattern
 from inspections.metrology.proof import Proof
 from inspections.metrology.roundness import Ring, roundness
 from inspections.metrology.straightness import straightness
@@ -18,12 +19,14 @@ __all__ = [
     "CircleFit",
     "LineFit",
     "Number",
+    "PatternFit",
     "PlaneFit",
     "Proof",
     "Ring",
     "Zone",
     "fit_circle",
     "fit_line",
+    "fit_pattern",
     "fit_plane",
     "flatness",
     "roundness",
