@@ -129,6 +129,41 @@ def test_it_names_the_spline_where_the_spline_is_what_does_not_pass():
     assert problem.facts["part"] == "spline" and "spline of 1.7084 in leaves 0.0558 in" in problem.sentence
 
 
+@pytest.mark.parametrize(
+    "changed",
+    [
+        {"camber": "1.5"},
+        {"camber": "-1.50"},
+        {"toe": "0.5"},
+        {"toe": "-0.5"},
+        {"width": "40", "center_offset": "2", "bracket_offset": "17.99"},
+        {"width": "40", "center_offset": "-2", "bracket_offset": "17.99"},
+    ],
+)
+def test_a_figure_equal_to_its_limit_fits(changed):
+    assert against(SMALL, **changed) == set()
+
+
+@pytest.mark.parametrize(("offset", "side"), [("2.5", "right"), ("-2.5", "left")])
+def test_it_names_the_side_that_is_too_short(offset, side):
+    """A carrier right of the middle leaves the right side shorter."""
+    spec = spec_from(SMALL | {"width": "40", "center_offset": offset, "bracket_offset": "10"})
+    (problem,) = reasons_against(spec)
+    assert (problem.facts["side"], problem.facts["length"]) == (side, "17.5")
+
+
+def test_brackets_have_to_stand_on_the_shorter_side():
+    assert against(SMALL, width="64", center_offset="4", bracket_offset="28") == {
+        ("brackets_beyond_end", "bracket_offset")
+    }
+    assert against(SMALL, width="64", center_offset="4", bracket_offset="27.9") == set()
+
+
+def test_it_names_the_body_where_body_and_spline_are_equal():
+    (_, problem) = reasons_against(spec_from(SMALL | {"shaft": "race"}))
+    assert problem.facts["part"] == "body" and problem.facts["clearance"] == "-0.24"
+
+
 def test_2_25_goes_with_the_3_5_tube_only():
     assert [tube.od for tube in DEMO.tubes if Decimal("2.25") in tube.snouts] == [Decimal("3.5")]
 

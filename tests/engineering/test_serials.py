@@ -190,7 +190,12 @@ def test_one_wrong_character_is_always_refused_by_name(serial, data):
         ("", "length", "this one has 0"),
         ("KR123H7", "length", "has 9 to 12 characters, this one has 7"),
         ("KRKRKR000123H7", "length", "this one has 14"),
-        ("KR00O123H7", "character", "the letter “O”; a digit stands there (is it a zero?)"),
+        (
+            "KR00O123H7",
+            "character",
+            "Character 5 of the serial is the letter “O”; a digit stands there (is it a zero?)",
+        ),
+        ("KRX00012SH7", "character", "Character 9 of the serial is the letter “S”"),
         ("K8000123H7", "character", "Character 2 of the serial is “8”; a letter"),
         ("KR000123Ä7", "character", "Character 9 of the serial is “Ä”"),
         ("KR000123٧7", "character", "Character 9"),
