@@ -1,4 +1,4 @@
-"""What other apps put on a housing's page and on its traveler; imports run one way, so they are named in settings.
+"""What other apps put on a housing's page and on its traveler. Imports run one way, so settings name them.
 
 ``settings.HOUSING_PANELS`` lists functions ``(situation, actor) -> sequence of Panel``, such as
 ``inspections.panels.due_here``. Each is called once for a page; the situation is the one that the gate was

@@ -1,0 +1,60 @@
+"""What a page does around its one call of an operation: who asks, may they see it, under which key."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable
+from typing import Any, Concatenate, ParamSpec
+
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponseBase
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from shopqc.forms import KeyedForm
+from shopqc.models import Person
+from shopqc.operation import Answer
+from shopqc.people import Actor, actor_of, role_words
+from shopqc.refusals import refuse, register
+
+P = ParamSpec("P")
+Page = Callable[Concatenate[HttpRequest, P], HttpResponseBase]
+
+register(403, {"page_not_yours": _("This page is for the role %(roles)s.")})
+
+
+def person_at(request: HttpRequest) -> Person:
+    """The person who is signed in; the page has asked for that by `for_roles` or ``login_required``."""
+    assert isinstance(request.user, Person)
+    return request.user
+
+
+def actor_at(request: HttpRequest) -> Actor:
+    """The person who is signed in, as actor."""
+    return actor_of(person_at(request))
+
+
+def may(request: HttpRequest, operation: str) -> bool:
+    """Whether the signed-in person may run an operation: what may not be done is not offered."""
+    return not actor_at(request).reasons_against(operation)
+
+
+def for_roles(*roles: str) -> Callable[[Page[P]], Page[P]]:
+    """A page for signed-in people who hold one of the roles; with none named, for everybody signed in."""
+
+    def decorate(page: Page[P]) -> Page[P]:
+        @login_required
+        @functools.wraps(page)
+        def guarded(request: HttpRequest, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
+            if roles and not person_at(request).has_role(*roles):
+                raise refuse("page_not_yours", roles=role_words(roles))
+            return page(request, *args, **kwargs)
+
+        return guarded  # type: ignore[return-value]
+
+    return decorate
+
+
+def run(request: HttpRequest, operation: Callable[..., Answer], form: KeyedForm, **inputs: Any) -> Answer:
+    """Run an operation for the signed-in person, under the key that the form was rendered with."""
+    return operation(by=actor_at(request), at=timezone.now(), key=form.key, **inputs)

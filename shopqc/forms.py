@@ -1,0 +1,36 @@
+"""Forms that end in one operation, and what a refusal says beside their fields."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from django import forms
+
+from shopqc.dispatch import new_key
+from shopqc.refusals import Reason
+
+
+class KeyedForm(forms.Form):
+    """A form with the key under which its operation runs.
+
+    The key is made when the page is rendered, so that a double click, a reload
+    of the answer or a retry after a lost connection runs nothing twice.
+    """
+
+    sent_key = forms.CharField(widget=forms.HiddenInput, required=False, max_length=100)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["sent_key"].initial = new_key
+
+    @property
+    def key(self) -> str:
+        """The key, or a new one if a page was sent without."""
+        return self.cleaned_data.get("sent_key") or new_key()
+
+    def say(self, reasons: Iterable[Reason]) -> None:
+        """Put each reason beside the field it is about, or above all of them."""
+        for reason in reasons:
+            name = (reason.field or "").rpartition("/")[2]
+            self.add_error(name if name in self.fields else None, reason.sentence)
