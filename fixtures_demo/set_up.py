@@ -11,10 +11,9 @@ from typing import Any
 from django.utils import timezone
 
 from fixtures_demo.progress import Progress
-from housings.engineering.route_rules import default_route
-from housings.models.routes import WITH_LINKS
 from housings.operations.routes import publish_route
 from inspections.default_plan import DEFAULT_PLAN
+from inspections.first_shop import SAMPLE_SPEC, standard_route
 from inspections.operations.gauges import add_gauge
 from inspections.operations.plans import publish_plan
 from inspections.plan_data import to_data
@@ -45,8 +44,7 @@ def set_up(progress: Progress) -> None:
     for customer in SHOP["customers"]:
         once(f"customer {customer['code']}", shop.add_customer, **customer)
     once("route", publish_route, name="standard", stations=standard_route())
-    spec = json.loads((HERE / "orders" / "basin-88.json").read_text())["lines"][0]["spec"]
-    once("plan", publish_plan, name="standard", characteristics=to_data(DEFAULT_PLAN), spec=spec)
+    once("plan", publish_plan, name="standard", characteristics=to_data(DEFAULT_PLAN), spec=SAMPLE_SPEC)
     for gauge in SHOP["gauges"]:
         _add_gauge(once, progress, gauge)
     for device in SHOP["devices"]:
@@ -63,14 +61,6 @@ def set_up(progress: Progress) -> None:
             scopes=key["scopes"],
             stamp=key["stamp"],
         )
-
-
-def standard_route() -> list[dict[str, Any]]:
-    """The trade's default route; brackets only where the build spec has links."""
-    return [
-        {"station": station, **({"when": WITH_LINKS} if station == "brackets" else {})}
-        for station in default_route(True)
-    ]
 
 
 def _add_gauge(once: Callable[..., dict[str, Any]], progress: Progress, gauge: dict[str, Any]) -> None:

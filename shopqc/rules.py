@@ -39,9 +39,7 @@ class Rule:
 
 
 RULES: dict[str, Rule] = {}
-register_refusals(
-    409, {"shop_not_set_up": _("The shop is not set up yet: run manage.py demo, or manage.py set_up.")}
-)
+register_refusals(409, {"shop_not_set_up": _("The shop is not set up yet. Run: manage.py set_up")})
 
 
 def register(*rules: Rule) -> None:
