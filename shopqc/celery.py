@@ -35,7 +35,10 @@ def _transport_options() -> dict[str, object]:
 
 
 app.conf.update(
-    broker_url=settings.BROKER_URL,
+    # Folders have no host; kombu warns at every start unless one is named.
+    broker_url="filesystem://localhost/"
+    if settings.BROKER_URL.startswith("filesystem:")
+    else settings.BROKER_URL,
     broker_transport_options=_transport_options(),
     broker_connection_timeout=1,
     broker_connection_retry_on_startup=True,

@@ -176,4 +176,6 @@ LOGGING = {
     "formatters": {"line": {"format": "%(asctime)s %(levelname)s %(name)s: %(message)s"}},
     "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
     "root": {"handlers": ["stderr"], "level": "INFO"},
+    # They tell every step of every page.
+    "loggers": {name: {"level": "WARNING"} for name in ("weasyprint", "fontTools")},
 }
