@@ -125,7 +125,10 @@ def _size(asked: Asked, raw: Mapping[str, Any]) -> Judged:
     """``{"value": "3.4985", "unit": "in"}``"""
     _need(raw, "value", optional=["unit"])
     value = in_unit(raw["value"], raw.get("unit"), asked.unit)
-    return Judged(as_text(value), _decided(asked, value))
+    # Digits are kept as they were typed: 2.4990 says more than 2.499.
+    typed = raw.get("unit", asked.unit) == asked.unit and isinstance(raw["value"], str)
+    text = raw["value"].strip() if typed else as_text(value)
+    return Judged(text, _decided(asked, value))
 
 
 def _go_no_go(asked: Asked, raw: Mapping[str, Any]) -> Judged:

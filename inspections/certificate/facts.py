@@ -14,7 +14,8 @@ from housings import states as housing_states
 from housings.engineering.spec_fields import FIELDS
 from housings.engineering.stations import STATIONS
 from inspections import rules, states
-from inspections.models import Nonconformance, Reading
+from inspections.models import Characteristic, Nonconformance, Reading
+from inspections.models.plans import HOLE_CENTER, RUNOUT
 from inspections.queries import Measured
 from inspections.standing import Standing
 from shopqc.canonical import moment
@@ -49,6 +50,7 @@ def freeze(
     return {
         "format": FORMAT,
         "number": number,
+        "revision": 1,
         "code": code,
         "shop": {"name": shop.name, "address": shop.address, "paper": shop.paper},
         "issued_for": {"customer": housing.order.customer.name, "order": housing.order.reference},
@@ -141,12 +143,21 @@ def _result(standing: Standing) -> dict[str, Any]:
         "stamp": reading.by_stamp,
         "measured_at": moment(reading.done_at),
         "station": STATIONS[reading.station].name,
-        "from_axis": characteristic.measured_from,
+        "measured_from": characteristic.measured_from,
+        "from_axis": _from_axis(characteristic),
         "is_datum": characteristic.is_datum,
         "raw": reading.raw,
         "engine": reading.engine,
         "note": characteristic.note,
     }
+
+
+def _from_axis(characteristic: Characteristic) -> bool | None:
+    """Whether a feature that is judged from axis A-B was measured from it; ``None`` if it has no need to be."""
+    if characteristic.measured_from:
+        return True
+    located = characteristic.kind in {RUNOUT, HOLE_CENTER} or characteristic.unit == "°"
+    return False if located and not characteristic.is_datum else None
 
 
 def _by_part(results: list[dict[str, Any]]) -> list[dict[str, Any]]:
