@@ -15,7 +15,7 @@ from housings.engineering.spec_fields import FIELDS
 from housings.engineering.stations import STATIONS
 from inspections import rules, states
 from inspections.models import Characteristic, Nonconformance, Reading
-from inspections.models.plans import HOLE_CENTER, RUNOUT
+from inspections.models.plans import FACE_POINTS, HOLE_CENTER, RUNOUT
 from inspections.queries import Measured
 from inspections.standing import Standing
 from shopqc.canonical import moment
@@ -156,7 +156,7 @@ def _from_axis(characteristic: Characteristic) -> bool | None:
     """Whether a feature that is judged from axis A-B was measured from it; ``None`` if it has no need to be."""
     if characteristic.measured_from:
         return True
-    located = characteristic.kind in {RUNOUT, HOLE_CENTER} or characteristic.unit == "°"
+    located = characteristic.kind in {FACE_POINTS, RUNOUT, HOLE_CENTER} or characteristic.unit == "°"
     return False if located and not characteristic.is_datum else None
 
 
