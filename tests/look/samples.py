@@ -85,7 +85,7 @@ def facts() -> dict[str, Any]:
                 "part": "Face",
                 "rows": [
                     row("Flatness of the face", "0.0034", "in"),
-                    row("Distance to axis A-B", "12.5021", "in", from_axis=True),
+                    row("Distance to axis A-B", "12.5021", "in", from_axis="A-B"),
                     row("Pilot bore", "9.2512", "in", from_axis=False),
                 ],
             },
@@ -97,7 +97,8 @@ def facts() -> dict[str, Any]:
                 "what": "Hole 7 is 0.0162 in out of position.",
                 "decision": "Use as is",
                 "reason": "agreed in concession 12",
-                "by": "stamp E1, engineer",
+                "by": "E1",
+                "credential": "licensed engineer 4411",
                 "at": "2031-03-08T09:00:00+00:00",
             }
         ],

@@ -23,7 +23,7 @@ def text_of(reader: PdfReader) -> str:
 
 
 def certificate(facts: dict[str, Any], size: str = "letter") -> bytes:
-    context = {"facts": facts, "qr_svg": samples.code(facts["public_address"])}
+    context = {"facts": facts, "qr": samples.code(facts["public_address"])}
     return paper.pdf("inspections/certificate.html", context, size)
 
 
@@ -109,8 +109,9 @@ def test_the_certificate_says_its_facts() -> None:
 
 def test_only_what_was_not_measured_from_the_axis_says_so() -> None:
     facts = samples.facts()
-    assert text_of(read(certificate(facts))).count("Not measured from axis A-B.") == 1
-    facts["results"][0]["rows"][2]["from_axis"] = True
+    text = text_of(read(certificate(facts)))
+    assert (text.count("Not measured from axis A-B."), text.count("From axis A-B.")) == (1, 1)
+    facts["results"][0]["rows"][2]["from_axis"] = "A-B"
     assert "Not measured from axis A-B." not in text_of(read(certificate(facts)))
 
 
