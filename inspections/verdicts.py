@@ -66,9 +66,25 @@ def judge(asked: Asked, raw: Mapping[str, Any]) -> Judged:
 def judge_or_refuse(asked: Asked, raw: Mapping[str, Any], *, name: str, pointer: str) -> Judged:
     """`judge`, with what is wrong as a refusal of that input."""
     try:
-        return judge(asked, raw)
+        return judge(asked, as_typed(raw))
     except ValueError as error:
         raise refuse("reading_wrong", pointer, name=name, why=str(error)) from error
+
+
+def as_typed(raw: Any) -> Any:
+    """A raw reading with every number as the text it was typed as, which is how it is kept."""
+    match raw:
+        case str():
+            return raw
+        case bool() | None:
+            raise ValueError(f"{raw} is no reading.")
+        case int() | Decimal():
+            return format(raw, "f") if isinstance(raw, Decimal) else str(raw)
+        case dict():
+            return {str(name): as_typed(value) for name, value in raw.items()}
+        case list() | tuple():
+            return [as_typed(value) for value in raw]
+    raise ValueError(f"{raw} is no reading.")
 
 
 def in_unit(value: Any, typed_unit: str | None, unit: str) -> Fraction:
@@ -126,8 +142,7 @@ def _size(asked: Asked, raw: Mapping[str, Any]) -> Judged:
     _need(raw, "value", optional=["unit"])
     value = in_unit(raw["value"], raw.get("unit"), asked.unit)
     # Digits are kept as they were typed: 2.4990 says more than 2.499.
-    typed = raw.get("unit", asked.unit) == asked.unit and isinstance(raw["value"], str)
-    text = raw["value"].strip() if typed else as_text(value)
+    text = raw["value"].strip() if raw.get("unit", asked.unit) == asked.unit else as_text(value)
     return Judged(text, _decided(asked, value))
 
 

@@ -23,6 +23,8 @@ from django.db.models import F, Q
 log = logging.getLogger(__name__)
 
 QUIET_SECONDS = 30.0
+# Fewer than a worker does between two sweeps, so that bells for the same job do not pile up.
+SWEPT_AT_ONCE = 20
 _quiet = threading.Lock()
 _quiet_until = 0.0
 

@@ -22,7 +22,7 @@ from inspections.models.plans import Due
 from inspections.models.readings import FAIL
 from inspections.rules import GAUGE_IN_DATE, GAUGE_NAMED, TEMPERATURE_RECORDED
 from inspections.standing import last_move
-from inspections.verdicts import ENGINE, Asked, Judged, judge_or_refuse
+from inspections.verdicts import ENGINE, Asked, Judged, as_typed, judge_or_refuse
 from shopqc.models import Shop
 from shopqc.operation import Answer, Rows, Run, operation
 from shopqc.refusals import Reason, Refused, refuse, register
@@ -192,7 +192,7 @@ def _reading(bench: _Bench, entry: Mapping[str, Any], index: int) -> Reading:
         characteristic=characteristic,
         visit=visit,
         station=visit.station,
-        raw=dict(entry["raw"]),
+        raw=as_typed(entry["raw"]),
         value=judged.value,
         detail=judged.detail,
         lower=due.lower,
