@@ -26,6 +26,7 @@ ENGINE = "1"
 INCH_IN_MM = Fraction(254, 10)
 GO, NO_GO = "go", "no_go"
 MOST_POINTS = 2000
+MOST_DIGITS = 40
 
 register(422, {"reading_wrong": _("%(name)s: %(why)s")})
 
@@ -142,6 +143,8 @@ def _size(asked: Asked, raw: Mapping[str, Any]) -> Judged:
     _need(raw, "value", optional=["unit"])
     value = in_unit(raw["value"], raw.get("unit"), asked.unit)
     # Digits are kept as they were typed: 2.4990 says more than 2.499.
+    if len(raw["value"]) > MOST_DIGITS:
+        raise ValueError(f"It has {len(raw['value'])} characters; no gauge gives more than {MOST_DIGITS}.")
     text = raw["value"].strip() if raw.get("unit", asked.unit) == asked.unit else as_text(value)
     return Judged(text, _decided(asked, value))
 

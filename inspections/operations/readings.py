@@ -285,7 +285,7 @@ def _reasons_against_temperature(
             yield Reason("temperature_needed", {"name": characteristic.name}, where)
         return
     try:
-        value = float(temperature["value"])
+        value = float(temperature["value"]) if len(str(temperature["value"])) <= 20 else float("nan")
     except ValueError:
         value = float("nan")
     lowest, highest = (-40, 300) if temperature.get("unit") == "F" else (-40, 150)
