@@ -1,0 +1,1 @@
+"""What tests run on: databases, brokers, processes, threads that overlap, a browser."""
