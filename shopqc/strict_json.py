@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections import Counter
 from decimal import Decimal
 from typing import Any, NoReturn
 
@@ -21,6 +22,9 @@ DEEPEST = 12
 LONGEST_NUMBER = 40
 # The largest power of ten a number may have: far beyond anything in a shop.
 LARGEST_EXPONENT = 30
+# A text that never ends is taken as one to the end of the body: looked for anew from each of its quotes,
+# a body of escaped quotes would cost the square of its length.
+_TEXT_OR_BRACKET = re.compile(r'"(?:[^"\\]|\\.)*+"?|[\[\]{}]', re.DOTALL)
 
 
 class _Broken(ValueError):
@@ -47,8 +51,8 @@ def _whole_number(text: str) -> int:
 def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     members = dict(pairs)
     if len(members) != len(pairs):
-        names = [name for name, _ in pairs]
-        double = next(name for name in names if names.count(name) > 1)
+        times = Counter(name for name, _ in pairs)
+        double = next(name for name, found in times.items() if found > 1)
         raise _Broken(f"the name {double[:60]!r} stands twice in one object.")
     return members
 
@@ -72,7 +76,7 @@ def _check_text(value: Any) -> None:
 
 def _check_depth(text: str) -> None:
     depth = deepest = 0
-    for token in re.finditer(r'"(?:[^"\\]|\\.)*"|[\[\]{}]', text):
+    for token in _TEXT_OR_BRACKET.finditer(text):
         match token.group():
             case "[" | "{":
                 depth += 1
