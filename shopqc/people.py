@@ -59,6 +59,7 @@ MAY: Mapping[str, Right] = {
     # quality
     "raise_nonconformance": _right(WORKER, QC_LEAD, ENGINEER, scope="floor"),
     "dispose": _right(QC_LEAD, ENGINEER, scope="floor"),
+    "file_document": _right(QC_LEAD, ENGINEER, OWNER, scope="floor"),
     "sign_off": _right(QC_LEAD, scope="floor"),
     "revoke_certificate": _right(QC_LEAD),
     "reissue_certificate": _right(QC_LEAD),
@@ -68,7 +69,7 @@ MAY: Mapping[str, Right] = {
     "publish_plan": _right(QC_LEAD, ENGINEER),
     # the office
     "place_order": _right(OWNER, QC_LEAD, scope="orders", key_alone=True),
-    "cancel_housing": _right(OWNER, QC_LEAD),
+    "cancel_housing": _right(OWNER, QC_LEAD, scope="orders", key_alone=True),
     "add_customer": _right(OWNER, QC_LEAD),
     "add_person": _right(OWNER),
     "change_person": _right(OWNER),
@@ -82,6 +83,19 @@ MAY: Mapping[str, Right] = {
     "sign_in": _right(),
     "issue_certificate": _right(),
     "set_up_shop": _right(),
+}
+
+# What may be read over the API: the scope a key needs for it, None = any key. A key for one customer sees
+# what that customer has ordered and nothing else (`housings.queries`); people see everything.
+MAY_READ: Mapping[str, str | None] = {
+    "orders": None,
+    "housings": None,
+    "traveler": None,
+    "readings": None,
+    "nonconformances": None,
+    "certificates": None,
+    "certificate_facts": "certificates",
+    "certificate_file": "certificates",
 }
 
 
@@ -136,6 +150,12 @@ class Actor:
         """Raise ``Refused`` if the actor may not run an operation."""
         if reasons := self.reasons_against(operation):
             raise Refused(*reasons)
+
+    def check_may_read(self, what: str) -> None:
+        """Raise ``Refused`` if the actor is a key without the scope that reading this needs."""
+        scope = MAY_READ[what]
+        if self.scopes is not None and scope is not None and scope not in self.scopes:
+            raise Refused(Reason("key_without_scope", {"scope": scope}))
 
 
 PROGRAM = Actor(owner="program", stamp="program", is_program=True)
