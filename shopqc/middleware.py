@@ -7,6 +7,7 @@ from collections.abc import Callable
 from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import render
 
+from shopqc.problems import API, broken
 from shopqc.refusals import Refused
 
 Next = Callable[[HttpRequest], HttpResponse]
@@ -21,9 +22,10 @@ class ClearPath:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         query = request.META.get("QUERY_STRING", "")
         if "\x00" in request.path or "%00" in query or "\ufffd" in request.path:
-            return HttpResponseBadRequest(
-                "The address has a character that no text has.", content_type="text/plain"
-            )
+            why = "The address has a character that no text has."
+            if request.path.startswith(API):
+                return broken(request, 400, why)
+            return HttpResponseBadRequest(why, content_type="text/plain")
         return self.get_response(request)
 
 

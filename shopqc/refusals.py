@@ -86,7 +86,7 @@ class Kind:
 
 
 # In the order in which they win when one answer has several.
-STATUSES = (401, 403, 503, 429, 404, 413, 415, 400, 422, 409, 428, 412)
+STATUSES = (401, 403, 503, 429, 404, 405, 406, 413, 415, 400, 422, 409, 428, 412)
 KINDS: dict[str, Kind] = {}
 
 
@@ -100,13 +100,21 @@ def register(status: int, sentences: Mapping[str, str | Promise]) -> None:
         KINDS[code] = Kind(status, sentence)
 
 
-register(401, {"not_signed_in": _("Sign in first, or send a valid API key.")})
+register(
+    401,
+    {
+        "not_signed_in": _("Sign in first, or send a valid API key."),
+        "key_unknown": _("This API key is not known, was revoked or has expired."),
+        "key_person_inactive": _("The person this API key stands for is not active any more."),
+    },
+)
 register(
     403,
     {
         "not_allowed": _("%(operation)s needs the role %(roles)s."),
         "key_without_scope": _("This API key does not have the scope %(scope)s."),
         "secret_wrong": _("The secret is not right. Nothing was done."),
+        "page_token_missing": _("The token against forgery is missing; load the page again."),
     },
 )
 register(
@@ -116,12 +124,18 @@ register(
         "page_not_found": _("There is nothing at this address."),
     },
 )
+register(
+    405,
+    {"method_not_allowed": _("%(method)s is not what this address takes; its header Allow says what is.")},
+)
+register(406, {"not_acceptable": _("This address answers %(types)s; the header Accept leaves that out.")})
 register(413, {"too_large": _("The body has more than %(limit)s bytes; send less at once.")})
-register(415, {"media_type": _("Send the body as application/json; charset utf-8.")})
+register(415, {"media_type": _("Send the body as %(types)s.")})
 register(
     400,
     {
         "json_broken": _("The body is not JSON: %(why)s"),
+        "request_broken": _("The request cannot be read: %(why)s"),
         "key_missing": _(
             "Send the header Idempotency-Key with a name of your own for this request (1 to 100 characters)."
         ),
@@ -136,6 +150,10 @@ register(
         "field_missing": _("This is needed."),
         "field_unknown": _("There is no such field here."),
         "field_wrong": _("%(why)s"),
+        "parameter_unknown": _("The address has no parameter %(name)s. It takes: %(names)s."),
+        "parameter_twice": _("The parameter %(name)s stands twice in the address."),
+        "parameter_wrong": _("%(name)s: %(why)s"),
+        "place_unknown": _("There is no %(after)s to go on after. Begin again without the parameter after."),
     },
 )
 register(

@@ -156,12 +156,17 @@ WHITENOISE_MAX_AGE = 0 if DEBUG else 86_400
 
 # --- API -----------------------------------------------------------------------------------------
 REST_FRAMEWORK = {
-    "DEFAULT_AUTHENTICATION_CLASSES": ["shopqc.api.KeyAuthentication", "shopqc.api.PersonAuthentication"],
+    "DEFAULT_AUTHENTICATION_CLASSES": [
+        "shopqc.authentication.KeyAuthentication",
+        "shopqc.authentication.PersonAuthentication",
+    ],
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
     "DEFAULT_PARSER_CLASSES": ["shopqc.strict_json.StrictJSONParser"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "EXCEPTION_HANDLER": "shopqc.api.problem_answer",
     "UNAUTHENTICATED_USER": None,
+    # The header Accept says what is wanted; a parameter "format" would be a second way.
+    "URL_FORMAT_OVERRIDE": None,
 }
 
 # --- background work -----------------------------------------------------------------------------

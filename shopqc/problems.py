@@ -1,0 +1,63 @@
+"""What the codes of refusals mean, one page each, and how an address under /api/ says that it broke."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from http import HTTPStatus
+
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
+from django.utils.translation import gettext as _
+from django.views import defaults
+from django.views.decorators.http import require_safe
+
+from shopqc.api import PROBLEM_TYPE
+from shopqc.api_views import NothingHere
+from shopqc.refusals import KINDS
+
+API = "/api/"
+GAP = "…"
+
+
+def meaning(code: str) -> str:
+    """The sentence of a code with a gap where each value stands."""
+    text = re.sub(r"%\(\w+\)s", GAP, str(KINDS[code].sentence))
+    return text if text.strip(f"{GAP} .") else _("What is wrong stands in the answer itself.")
+
+
+@require_safe
+def kind(request: HttpRequest, code: str) -> HttpResponse:
+    """The page that the ``type`` of a problem names."""
+    if code not in KINDS:
+        answer: HttpResponse = NothingHere.as_view()(request)
+        return answer
+    status = KINDS[code].status
+    context = {
+        "code": code,
+        "status": status,
+        "phrase": HTTPStatus(status).phrase,
+        "sentence": meaning(code),
+    }
+    return render(request, "shopqc/problem_kind.html", context)
+
+
+def broken(request: HttpRequest, status: int, detail: str) -> HttpResponse:
+    """Problem details for what broke before an end point or outside its sight."""
+    body = {"type": "about:blank", "title": HTTPStatus(status).phrase, "status": status, "detail": detail}
+    return JsonResponse(body, status=status, content_type=PROBLEM_TYPE)
+
+
+def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """400, as the door that was knocked at speaks."""
+    if request.path.startswith(API):
+        return broken(request, 400, _("The request cannot be read."))
+    return defaults.bad_request(request, exception)
+
+
+def server_error(request: HttpRequest) -> HttpResponse:
+    """500, as the door that was knocked at speaks."""
+    if request.path.startswith(API):
+        return broken(request, 500, _("The program made a mistake. Nothing was kept; it is in the log."))
+    handler: Callable[[HttpRequest], HttpResponse] = defaults.server_error
+    return handler(request)
