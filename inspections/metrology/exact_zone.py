@@ -6,6 +6,7 @@ heights whole numbers: comparisons are exact, and the one square root is rounded
 
 from collections.abc import Iterable, Sequence
 from math import isqrt
+from operator import mul
 
 from inspections.metrology.candidates import pairs_of
 from inspections.metrology.numbers import FloatArray
@@ -29,7 +30,7 @@ def whole(points: FloatArray) -> tuple[list[Whole], int]:
 
 def dot(a: Whole, b: Whole) -> int:
     """Inner product."""
-    return sum(x * y for x, y in zip(a, b, strict=True))
+    return sum(map(mul, a, b))
 
 
 def narrowest_near(points: Sequence[Whole], near: Sequence[float]) -> Whole | None:
@@ -39,7 +40,8 @@ def narrowest_near(points: Sequence[Whole], near: Sequence[float]) -> Whole | No
         square = dot(normal, normal)
         if not square:
             continue
-        cosine = sum(over_length(part, square, 1) * unit for part, unit in zip(normal, near, strict=True))
+        length = isqrt(square << 80)
+        cosine = sum((part << 40) / length * unit for part, unit in zip(normal, near, strict=True))
         if abs(cosine) < 1 - _NEAR:
             continue
         heights = [dot(normal, point) for point in points]

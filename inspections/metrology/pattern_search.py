@@ -12,7 +12,8 @@ from inspections.metrology.numbers import FloatArray
 from inspections.metrology.pattern_moves import Moves, Nearby
 
 _STEPS = 100
-_DONE = 1e-12
+_DONE = 1e-9
+"""Part of the worst squared miss left between the bounds when the polishing takes over."""
 _SHARED = 1e-9
 """Holes whose squared misses differ by no more than this part share the worst."""
 

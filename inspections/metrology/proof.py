@@ -47,5 +47,6 @@ def prove(lower: float, upper: float, touching: tuple[int, ...], rounding: float
     rounding : float
         Absolute difference that the rounding of the input alone explains.
     """
-    certified = upper - lower <= max(AGREEMENT * upper, rounding)
-    return Proof(lower, upper, touching, certified)
+    certified = abs(upper - lower) <= max(AGREEMENT * upper, rounding)
+    # Bounds that meet may cross by a unit in the last place.
+    return Proof(min(lower, upper), upper, touching, certified)

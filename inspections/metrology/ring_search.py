@@ -9,7 +9,7 @@ from inspections.metrology.loop import Loop
 from inspections.metrology.numbers import FloatArray
 from inspections.metrology.ring_zone import RIM, Rings, holders_of, ring_widths, rings
 
-_KEPT = 12
+_KEPT = 8
 _ROUNDS = 200
 _RIM_ROUNDS = 20
 

@@ -11,7 +11,7 @@ from inspections.metrology.numbers import FloatArray
 CONE = 30.0
 """Greatest angle in degrees between a zone's normal and that of the least-squares plane or line."""
 
-_KEPT = 12
+_KEPT = 8
 """Working points kept; more are dropped by slack while the lower bound still rises."""
 _ROUNDS = 200
 

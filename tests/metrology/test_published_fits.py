@@ -167,10 +167,7 @@ def test_flatness_of_a_surface_plate_of_1955() -> None:
 
 
 def test_flatness_of_five_points_from_a_forum() -> None:
-    points = [
-        ("11.5", 7, "1.1"), ("18.5", "6.9", "1.03"), ("4.5", 13, "1.02"), ("25.5", 30, "1.03"),
-        ("11.5", "37.5", "1.02"),
-    ]  # fmt: skip
+    points = table("11.5 7 1.1; 18.5 6.9 1.03; 4.5 13 1.02; 25.5 30 1.03; 11.5 37.5 1.02")
     published(FORUM, flatness(points).deviation, "0.067262058", kind="derived")
     published(FORUM, flatness(points, "least_squares").deviation, "0.072097300", kind="derived")
 

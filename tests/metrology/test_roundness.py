@@ -101,7 +101,7 @@ def test_the_result_is_what_it_says(seed: int, kind: str, n: int) -> None:
     assert proof.touching == ring.touching and len(ring.touching) >= 4
     assert proof.lower <= ring.deviation <= proof.upper
     for method in ("least_squares", "minimum_circumscribed"):
-        assert roundness(points, method).deviation >= ring.deviation - 1e-12  # type: ignore[arg-type]
+        assert roundness(points, method).deviation >= ring.deviation - 1e-12
 
 
 @given(seeds, kinds, st.integers(6, 300))
