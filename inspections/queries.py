@@ -8,12 +8,13 @@ from functools import cached_property
 from django.db.models import Q, QuerySet
 
 from housings import gate
-from housings.models import Housing
+from housings.models import Housing, Order
 from inspections import states
 from inspections.models import (
     Certificate,
     CertificateEvent,
     Characteristic,
+    Gauge,
     IssueJob,
     Nonconformance,
     PlanRevision,
@@ -74,9 +75,40 @@ class Measured:
         return [self.standings[c.pk] for c in self.characteristics if c.due_at(station)]
 
 
+def gauges_in_service() -> list[Gauge]:
+    """Every gauge that was not withdrawn, by code."""
+    return list(Gauge.objects.filter(withdrawn_at=None).order_by("code"))
+
+
+def nonconformances(actor: Actor) -> QuerySet[Nonconformance]:
+    """The nonconformances an actor may know of, with what a list says of them."""
+    found = Nonconformance.objects.select_related("housing", "characteristic", "visit", "disposition")
+    return found.filter(housing__order__customer=actor.customer) if actor.customer else found
+
+
 def newest_plan(name: str = "standard") -> PlanRevision | None:
     """The newest published revision of a plan."""
     return PlanRevision.objects.filter(name=name).order_by("-number").first()
+
+
+def readings_of(housing: Housing) -> QuerySet[Reading]:
+    """The readings of a housing, for lists."""
+    return Reading.objects.filter(housing=housing).select_related("characteristic", "visit", "gauge")
+
+
+def nonconformances_of(housing: Housing) -> QuerySet[Nonconformance]:
+    """The nonconformances of a housing, for lists."""
+    related = ("characteristic", "visit", "disposition")
+    return Nonconformance.objects.filter(housing=housing).select_related(*related)
+
+
+def certificate_numbers_of(order: Order) -> Mapping[str, list[str]]:
+    """The numbers of the certificates of an order's housings, by serial, oldest first."""
+    found: dict[str, list[str]] = {}
+    rows = Certificate.objects.filter(housing__order=order).order_by("pk")
+    for serial, number in rows.values_list("housing__serial", "number"):
+        found.setdefault(serial, []).append(number)
+    return found
 
 
 def certificates_for(actor: Actor) -> QuerySet[Certificate]:

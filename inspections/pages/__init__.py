@@ -1,0 +1,1 @@
+"""The pages about what is measured and proven, one file a noun."""
