@@ -31,6 +31,14 @@ LIMITS_OF_THIS_PAPER = (
     "is not covered.",
     "Whether the design suits the vehicle and its use is for the designer and a licensed engineer to say.",
 )
+DECISION_RULES = {
+    "simple": "Decided by simple acceptance: a value within its limits, the limits included, passes; "
+    "the uncertainty of the gauge is not taken off.",
+    "guarded": "Decided with a guard band: a value passes if it is within its limits by at least the expanded "
+    "uncertainty (k = 2) of the gauge.",
+    "guarded_95": "Decided with a guard band after ISO 14253-1: a value passes if it is within its limits by at "
+    "least 1.645 standard uncertainties of the gauge.",
+}
 CAUTIONS = (
     "An axle housing that breaks on the road can kill. Have it fitted and looked at by qualified people.",
     "Follow the shop's written procedures, the rules of the place where it is used, and licensed practice.",
@@ -70,6 +78,7 @@ def freeze(
             "exception": "The signer has also worked on this housing or measured it." if took_part else "",
         },
         "verdict": _verdict(accepted),
+        "decision_rules": [DECISION_RULES[rule] for rule in sorted({result["rule"] for result in results})],
         "results": _by_part(results),
         "dispositions": [_disposition(found) for found in measured.nonconformances if found.decision],
         "not_recorded": [str(rule.when_off) for code, rule in sorted(RULES.items()) if code not in in_use],
