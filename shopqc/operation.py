@@ -16,7 +16,7 @@ import functools
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Concatenate, ParamSpec, Protocol, TypeVar
+from typing import Any, Concatenate, ParamSpec, TypeVar
 
 from django.db import DatabaseError, OperationalError, connection, models, transaction
 
@@ -114,10 +114,8 @@ class Run:
             raise RuntimeError(f"{self.name} writes outside its transaction.")
 
 
-class Locks(Protocol):
-    """From the inputs of an operation to the rows it must hold."""
-
-    def __call__(self, **inputs: Any) -> Iterable[Rows]: ...
+Locks = Callable[..., Iterable[Rows]]
+"""From the inputs of an operation, by keyword, to the rows it must hold."""
 
 
 def nothing(**_: Any) -> Iterable[Rows]:
