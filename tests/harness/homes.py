@@ -120,7 +120,7 @@ def _migrated_file() -> Path:
     from django.conf import settings
 
     folder = Path(settings.HOME) / "migrated"
-    folder.mkdir()
+    folder.mkdir(exist_ok=True)
     Home(folder).manage("migrate", "--verbosity=0")
     return folder / "shopqc.sqlite3"
 
@@ -133,7 +133,7 @@ def _migrated_database(server: str) -> str:
     name = f"migrated_{uuid.uuid4().hex[:12]}"
     _on(server, f"CREATE DATABASE {name}")
     folder = Path(settings.HOME) / "migrated"
-    folder.mkdir()
+    folder.mkdir(exist_ok=True)
     Home(folder, {"SHOPQC_DATABASE_URL": _named(server, name)}).manage("migrate", "--verbosity=0")
     return name
 
