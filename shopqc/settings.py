@@ -149,6 +149,7 @@ USE_TZ = True
 TIME_ZONE = environment.text("SHOPQC_TIME_ZONE", "UTC")
 STATIC_URL = "static/"
 STATIC_ROOT = HOME / "static"
+STATIC_ROOT.mkdir(exist_ok=True)  # WhiteNoise warns of a folder that is not there
 # No collectstatic step: WhiteNoise finds the files in the apps. The manifest is for shops that run it.
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = DEBUG
