@@ -48,9 +48,19 @@ def arrive(run: Run, *, housing: str, station: str) -> Answer:
 
 @operation("record_work_done", locks=the_housing)
 def record_work_done(
-    run: Run, *, housing: str, station: str, note: str = "", done_at: str | None = None
+    run: Run,
+    *,
+    housing: str,
+    station: str,
+    note: str = "",
+    done_at: str | None = None,
+    seen_position: int | None = None,
 ) -> Answer:
-    """The work of the present visit is done; what was measured before of what it moves does not stand."""
+    """The work of the present visit is done; what was measured before of what it moves does not stand.
+
+    ``seen_position`` is the place in the record that the sender had loaded. If the work of this visit was
+    recorded after it, the sender is asked to look again, lest two people's entries void a reading between.
+    """
     _check_station(station)
     row = run.get(Housing, housing)
     visits = queries.visits_of(row)
@@ -61,6 +71,11 @@ def record_work_done(
         raise Refused(*reasons)
     if holds := rules.reasons_of_holds(queries.holds_on(row)):
         raise Refused(*holds)
+    if seen_position is not None and any(
+        entry.visit_id == visit.pk and entry.record_position > seen_position
+        for entry in queries.work_done_of(row)
+    ):
+        raise refuse("changed_meanwhile")
     entry = WorkDone(
         housing=row,
         visit=visit,
