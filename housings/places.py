@@ -6,14 +6,18 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from shopqc.models import Person
+from shopqc.people import ENGINEER, OWNER, QC_LEAD
 from shopqc.places import Place
+
+ORDERS = (OWNER, QC_LEAD)
+ROUTES = (OWNER, QC_LEAD, ENGINEER)
 
 
 def places(person: Person) -> list[Place]:
     """Where this person may go."""
     found = [Place(reverse("housings"), _("Housings"), _("Where each one is, and what is in its way."))]
-    if person.has_role("owner", "qc_lead"):
+    if person.has_role(*ORDERS):
         found.append(Place(reverse("orders"), _("Orders"), _("What is ordered, and placing an order.")))
-    if person.has_role("owner", "qc_lead", "engineer"):
+    if person.has_role(*ROUTES):
         found.append(Place(reverse("routes"), _("Routes"), _("Which stations, in which order.")))
     return found

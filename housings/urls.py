@@ -1,5 +1,17 @@
 """Addresses of the pages about what is built."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from housings.pages import floor, housing, orders, paper, routes
+
+urlpatterns = [
+    path("housings/", floor.housings, name="housings"),
+    path("h/", floor.open_housing, name="open-housing"),
+    path("h/<str:serial>", housing.housing),  # as the code on the traveler has it, without a redirect
+    path("h/<str:serial>/", housing.housing, name="housing"),
+    path("h/<str:serial>/traveler.pdf", paper.traveler_pdf, name="traveler"),
+    path("orders/", orders.orders, name="orders"),
+    path("orders/new/", orders.order_new, name="order-new"),
+    path("orders/<str:number>/", orders.order, name="order"),
+    path("routes/", routes.routes, name="routes"),
+]

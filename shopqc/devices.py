@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import secrets
-
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
+from django.utils.crypto import salted_hmac
 
 from shopqc.canonical import digest
 from shopqc.models import Device
@@ -14,9 +13,12 @@ COOKIE, SALT = "device", "shopqc.devices"
 KEPT_FOR = 10 * 365 * 24 * 3600
 
 
-def new_token() -> tuple[str, str]:
-    """A new token of 256 bits, and the digest that is kept of it."""
-    token = secrets.token_urlsafe(32)
+def token_under(owner: str, key: str) -> tuple[str, str]:
+    """The token of 256 bits that belongs to somebody's key of a form, and the digest that is kept of it.
+
+    Made from these and our secret, so that a form sent twice registers one device and gives one token.
+    """
+    token = salted_hmac(SALT, f"{owner} {key}", algorithm="sha256").hexdigest()
     return token, digest(token.encode())
 
 

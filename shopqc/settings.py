@@ -33,7 +33,7 @@ FILE_STORE = HOME / "files"
 # --- what is asked where -----------------------------------------------------------------------
 STATION_GATE = "inspections.gate.answer"
 RELEASE_PLANNER = "inspections.releases.resolve_plan"
-HOME_PLACES = ["housings.places.places", "inspections.places.places"]
+HOME_PLACES = ["housings.places.places", "inspections.places.places", "shopqc.places.places"]
 HOUSING_PANELS: list[str] = []  # functions of housings/panels.py's shape
 TRAVELER_ASKS: list[str] = []
 
@@ -75,7 +75,7 @@ TEMPLATES = [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
-                "shopqc.pages.shop_context",
+                "shopqc.pages.every.shop_context",
             ]
         },
     }

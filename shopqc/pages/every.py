@@ -1,23 +1,29 @@
-"""Pages of the shop as a whole: what every page is given, and whether the program is well."""
+"""What every page is given, and whether the program is well."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from django.db import connection
 from django.http import HttpRequest, HttpResponse, JsonResponse
 
 from shopqc.models import Person, Shop
-from shopqc.places import places_of
+from shopqc.places import Place, places_of
 
 
 def shop_context(request: HttpRequest) -> dict[str, Any]:
     """Context of every page: the shop, and the places of whoever is signed in."""
     person = getattr(request, "user", None)
+    places = places_of(person) if isinstance(person, Person) else []
     return {
         "shop": Shop.objects.filter(code="shop").first(),
-        "places": places_of(person) if isinstance(person, Person) else [],
+        "places": [replace(place, here=_is_at(request, place)) for place in places],
     }
+
+
+def _is_at(request: HttpRequest, place: Place) -> bool:
+    return request.path.startswith(place.url)
 
 
 def health(request: HttpRequest) -> HttpResponse:

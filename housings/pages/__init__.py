@@ -1,0 +1,1 @@
+"""Pages about what is built, one file a noun."""

@@ -1,0 +1,99 @@
+"""What the operations of this app look like in the record book."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from housings.engineering.serials import grouped
+from housings.record_words import station_name
+from inspections.models.nonconformances import DECISIONS
+from shopqc.record_book import says
+
+Data = Mapping[str, Any]
+
+
+@says("record_readings")
+def _readings(data: Data) -> str:
+    count = data["readings"]
+    said = ngettext("%(count)s reading was recorded.", "%(count)s readings were recorded.", count) % {
+        "count": count
+    }
+    if data["nonconformances"]:
+        numbers = ", ".join(map(str, data["nonconformances"]))
+        said += " " + _("Found wrong: nonconformance %(numbers)s of this housing.") % {"numbers": numbers}
+    return said
+
+
+@says("raise_nonconformance")
+def _raise(data: Data) -> str:
+    said = _("Nonconformance %(nonconformance)s of this housing was raised.") % data
+    if "hold" in data:
+        said += " " + _("Hold %(hold)s was placed: %(why)s") % data
+    return said
+
+
+@says("dispose")
+def _dispose(data: Data) -> str:
+    said = _("Nonconformance %(nonconformance)s of this housing was decided: %(decision)s.") % {
+        "nonconformance": data["nonconformance"],
+        "decision": DECISIONS.get(data["decision"], data["decision"]),
+    }
+    if data.get("inserted"):
+        stations = ", ".join(station_name(visit["station"]) for visit in data["inserted"])
+        said += " " + _("It goes to: %(stations)s.") % {"stations": stations}
+    return said
+
+
+@says("sign_off")
+def _sign(data: Data) -> str:
+    if "signing" not in data:
+        return _("Signed off with certificate %(certificate)s; its facts are frozen.") % data
+    serial = grouped(data["signing"])
+    if data["right"]:
+        return _("Signed off %(serial)s with certificate %(certificate)s.") % {**data, "serial": serial}
+    return _("A wrong secret was typed to sign off %(serial)s.") % {"serial": serial}
+
+
+@says("issue_certificate")
+def _issue(data: Data) -> str:
+    return _("Certificate %(certificate)s was issued.") % data
+
+
+@says("revoke_certificate")
+def _revoke(data: Data) -> str:
+    return _("Certificate %(certificate)s was revoked; the housing is in work again.") % data
+
+
+@says("reissue_certificate")
+def _reissue(data: Data) -> str:
+    return _("Making certificate %(certificate)s was tried again.") % data
+
+
+@says("add_gauge")
+def _gauge(data: Data) -> str:
+    if "gauge" in data:
+        return _("The gauge %(gauge)s was added.") % data
+    return _("Added as %(name)s; next check due: %(due)s.") % {
+        "name": data["name"],
+        "due": data["due"] or _("not known"),
+    }
+
+
+@says("record_calibration")
+def _calibration(data: Data) -> str:
+    return _("Checked; good until %(due)s, uncertainty %(uncertainty)s.") % data
+
+
+@says("publish_plan")
+def _plan(data: Data) -> str:
+    count = len(data["characteristics"])
+    said = ngettext(
+        "Published plan %(plan)s with %(count)s characteristic.",
+        "Published plan %(plan)s with %(count)s characteristics.",
+        count,
+    )
+    return said % {"plan": data["plan"], "count": count}

@@ -1,0 +1,1 @@
+"""Forms of the pages of the shop as a whole, one file a place."""

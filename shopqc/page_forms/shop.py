@@ -1,0 +1,67 @@
+"""Forms about the shop itself: its words, its choices, its rules."""
+
+from __future__ import annotations
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from shopqc.forms import KeyedForm
+from shopqc.models import Shop
+
+
+class ShopForm(KeyedForm):
+    """The shop's own words and choices."""
+
+    name = forms.CharField(label=_("Name of the shop"), required=False, max_length=120)
+    address = forms.CharField(
+        label=_("Address"),
+        help_text=_("As it stands on traveler and certificate."),
+        required=False,
+        max_length=500,
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+    paper = forms.ChoiceField(
+        label=_("Paper"), widget=forms.RadioSelect, choices=[("letter", _("Letter")), ("a4", "A4")]
+    )
+    serial_prefix = forms.CharField(
+        label=_("Prefix of serials"),
+        help_text=_("One to three capital letters. Housings that are released already keep their serial."),
+        required=False,
+        max_length=3,
+        widget=forms.TextInput(attrs={"class": "input-code", "autocapitalize": "characters"}),
+    )
+    certificate_series = forms.CharField(label=_("Series of certificates"), required=False, max_length=12)
+    decision_rule = forms.ChoiceField(
+        label=_("When a reading is near its limit"),
+        widget=forms.RadioSelect,
+        choices=[
+            ("simple", _("decide by the limit alone; how good the gauge is stands beside it")),
+            ("guarded", _("leave room for all of the gauge's uncertainty: in between it cannot be told")),
+            ("guarded_95", _("leave room so that 95 of 100 such decisions are right")),
+        ],
+    )
+
+    @classmethod
+    def of(cls, shop: Shop) -> ShopForm:
+        """The form as the shop stands."""
+        return cls(initial={name: getattr(shop, name) for name in SHOP_FIELDS})
+
+    def changes_to(self, shop: Shop) -> dict[str, str]:
+        """What is other than the shop has it."""
+        return {
+            name: self.cleaned_data[name]
+            for name in SHOP_FIELDS
+            if self.cleaned_data[name] != getattr(shop, name)
+        }
+
+
+SHOP_FIELDS = ("name", "address", "paper", "serial_prefix", "certificate_series", "decision_rule")
+
+
+class RuleForm(KeyedForm):
+    """One rule, and whether it shall be in use."""
+
+    rule = forms.CharField(widget=forms.HiddenInput, max_length=60)
+    in_use = forms.TypedChoiceField(
+        widget=forms.HiddenInput, choices=[("yes", "yes"), ("no", "no")], coerce=lambda word: word == "yes"
+    )

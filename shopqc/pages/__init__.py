@@ -1,0 +1,1 @@
+"""Pages of the shop as a whole, one file a place."""
