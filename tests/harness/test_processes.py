@@ -47,6 +47,7 @@ def test_a_worker_can_be_killed_at_a_fixed_point(home):
 def test_a_worker_does_what_the_embedded_or_named_broker_rings_for(home):
     with worker(home) as program:
         program.wait_for("Task shopqc.sweep[")
+        assert "received" in program.output
 
 
 def test_the_web_server_of_the_tests_sees_their_rows(site, shared_home):
