@@ -98,7 +98,8 @@ class Run:
         Rows named as facts have been saved already, and are rows of sealed tables.
         """
         self._must_be_inside()
-        if (type(owner), getattr(owner, owner.chain_key)) not in self.rows and owner.record_position:
+        # By row, not by name: sign_in locks a person by badge and the chain is named by stamp.
+        if owner.record_position and owner not in self.rows.values():
             raise RuntimeError(f"{self.name} writes to {owner.chain} without its lock.")
         _, known, rows = self.lines.setdefault(owner.chain, (owner, {}, []))
         known.update(data)
