@@ -111,7 +111,7 @@ register(
 register(
     403,
     {
-        "not_allowed": _("%(operation)s needs the role %(roles)s."),
+        "not_allowed": _("This needs the role %(roles)s (%(operation)s)."),
         "key_without_scope": _("This API key does not have the scope %(scope)s."),
         "secret_wrong": _("The secret is not right. Nothing was done."),
         "page_token_missing": _("The token against forgery is missing; load the page again."),
