@@ -62,9 +62,11 @@ class ReleaseForm(WhyForm):
 class FloorForm(forms.Form):
     """What narrows the list of housings."""
 
+    HELD, LATE = "held", "late"
+
     words = forms.CharField(label=_("Serial, order or reference"), required=False, max_length=60)
-    state = forms.ChoiceField(
-        label=_("State"), required=False, choices=[("", _("all")), *states.HOUSING_WORDS.items()]
+    which = forms.ChoiceField(
+        label=_("Which"),
+        required=False,
+        choices=[("", _("all")), (HELD, _("held")), (LATE, _("late")), *states.HOUSING_WORDS.items()],
     )
-    held = forms.BooleanField(label=_("held"), required=False)
-    late = forms.BooleanField(label=_("late"), required=False)

@@ -88,7 +88,7 @@ def _field(description: SpecField) -> forms.Field:
     hint = _hint(description)
     match description.kind:
         case FieldKind.YES_NO:
-            chosen = {True: YES, False: NO}.get(description.default)  # type: ignore[call-overload]
+            chosen = None if description.default is None else YES if description.default else NO
             return forms.ChoiceField(
                 label=label,
                 required=False,

@@ -28,12 +28,13 @@ def marks_of(visits: Iterable[Visit]) -> list[dict[str, Any]]:
     ]
 
 
+def why_visited(visit: Visit) -> str:
+    """What sort of visit it is, if it is no planned one."""
+    return {Visit.REWORK: _("rework"), Visit.MEASURE: _("measure again")}.get(visit.kind, "")
+
+
 def _note(visit: Visit) -> str:
-    notes = []
-    if visit.kind == Visit.REWORK:
-        notes.append(_("rework"))
-    elif visit.kind == Visit.MEASURE:
-        notes.append(_("measure again"))
+    notes = [why_visited(visit)]
     if visit.state == states.HERE and visit.arrived_at:
         notes.append(_("since %(time)s") % {"time": date_format(localtime(visit.arrived_at), "D H:i")})
-    return ", ".join(notes)
+    return ", ".join(filter(None, notes))

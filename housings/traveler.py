@@ -14,7 +14,7 @@ from housings import queries
 from housings.models import Housing, Visit
 from housings.panels import asks_of
 from housings.spec_words import spec_words
-from housings.spine import marks_of
+from housings.spine import marks_of, why_visited
 from shopqc import paper
 from shopqc.models import Shop
 
@@ -54,7 +54,7 @@ def sheet_of(housing: Housing, shop: Shop, printed_at: datetime.datetime) -> dic
         },
         "spec": spec_words(housing.spec.data),
         "stations": [
-            {**mark, "asks": asks.get(visit.station, ())}
+            {**mark, "note": why_visited(visit), "asks": asks.get(visit.station, ())}
             for mark, visit in zip(marks_of(visits), visits, strict=True)
         ],
         "cautions": _cautions(visits),

@@ -23,6 +23,11 @@ class Whereabouts:
     mark: str = OPEN
     because: str = ""
 
+    @property
+    def held(self) -> str:
+        """Why it is held, with the word before it."""
+        return _("held: %(why)s") % {"why": self.because}
+
 
 def whereabouts(housing: Housing, visits: Sequence[Visit], holds: Sequence[Hold]) -> Whereabouts:
     """Where a housing is, from its visits and open holds."""

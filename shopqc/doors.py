@@ -50,7 +50,7 @@ def for_roles(*roles: str) -> Callable[[Page[P]], Page[P]]:
                 raise refuse("page_not_yours", roles=role_words(roles))
             return page(request, *args, **kwargs)
 
-        return guarded  # type: ignore[return-value]
+        return guarded
 
     return decorate
 

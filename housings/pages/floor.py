@@ -51,13 +51,15 @@ def _narrowed(found: QuerySet[Housing], asked: dict[str, Any]) -> QuerySet[Housi
         plain = "".join(character for character in words if character.isalnum()).upper()
         by_order = Q(order__number__iexact=words) | Q(order__reference__icontains=words)
         found = found.filter(by_order | Q(serial__contains=plain) if plain else by_order)
-    if asked["state"]:
-        found = found.filter(state=asked["state"])
-    if asked["held"]:
-        found = found.filter(Exists(Hold.objects.filter(housing=OuterRef("pk"), released_at=None)))
-    if asked["late"]:
-        found = found.filter(order__due_on__lt=timezone.localdate(), state__in=NOT_ENDED)
-    return found
+    match asked["which"]:
+        case "":
+            return found
+        case FloorForm.HELD:
+            return found.filter(Exists(Hold.objects.filter(housing=OuterRef("pk"), released_at=None)))
+        case FloorForm.LATE:
+            return found.filter(order__due_on__lt=timezone.localdate(), state__in=NOT_ENDED)
+        case state:
+            return found.filter(state=state)
 
 
 @for_roles()
@@ -71,6 +73,6 @@ def open_housing(request: HttpRequest) -> HttpResponse:
         row = queries.housing_by_serial(actor_at(request), serial)
     except Refused as refused:
         error = " ".join(refused.sentences) if serial else _("Scan or type a serial first.")
-        context = {"scan_error": error, "scan_typed": typed[:200]}
+        context = {"scan_url": request.path, "scan_error": error, "scan_typed": typed[:200]}
         return render(request, "shopqc/home.html", context, status=refused.status)
     return redirect("housing", serial=row.serial)

@@ -53,4 +53,4 @@ class KeyForm(KeyedForm):
 
 
 class RevokeKeyForm(KeyedForm):
-    prefix = forms.CharField(widget=forms.HiddenInput, max_length=12)
+    key_prefix = forms.CharField(widget=forms.HiddenInput, max_length=12)

@@ -53,9 +53,7 @@ def keys(request: HttpRequest) -> HttpResponse:
             # Sent twice: the key was made by the first and cannot be shown again.
             messages.warning(
                 request,
-                _(
-                    "This key was made already, and a key is shown once. If it is lost, revoke it below."
-                ),
+                _("This key was made already, and a key is shown once. If it is lost, revoke it below."),
             )
             return redirect("keys")
         form.say(refused.reasons)
@@ -75,7 +73,7 @@ def _revoke(request: HttpRequest) -> HttpResponse:
     form = RevokeKeyForm(request.POST)
     if not form.is_valid():
         raise refuse("field_wrong", why=_("This page does not know which key was meant; load it again."))
-    run(request, revoke_api_key, form, prefix=form.cleaned_data["prefix"])
+    run(request, revoke_api_key, form, prefix=form.cleaned_data["key_prefix"])
     messages.success(request, _("The key opens nothing any more."))
     return redirect("keys")
 
@@ -88,7 +86,7 @@ def _shown(request: HttpRequest, form: KeyForm, made: str = "", status: int = 20
             "key": key,
             "scopes": [SCOPES[scope] for scope in key.scopes if scope in SCOPES],
             "is_over": key.expires_at is not None and key.expires_at <= now,
-            "form": RevokeKeyForm(initial={"prefix": key.prefix}, auto_id=f"key_{key.prefix}_%s"),
+            "form": RevokeKeyForm(initial={"key_prefix": key.prefix}, auto_id=f"key_{key.prefix}_%s"),
         }
         for key in found
     ]
