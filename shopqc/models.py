@@ -39,6 +39,11 @@ class Recorded(models.Model):
         """Name of the chain, such as ``housing:KR000123X7``."""
         return f"{self.chain_kind}:{getattr(self, self.chain_key)}"
 
+    @property
+    def of_customer(self) -> int | None:
+        """Whose it is, if it is a customer's: a key for another customer does not find it."""
+        return None
+
 
 class Shop(Recorded):
     """The shop, one row: how it is called, how it writes, and the chain for what belongs to nothing else."""

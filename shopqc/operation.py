@@ -214,12 +214,20 @@ def _lock(run: Run, wanted: Iterable[Rows]) -> None:
             )
         found = model._default_manager.filter(**{f"{column}__in": values}).order_by("pk")
         for row in found.select_for_update(no_key=True):
-            run.rows[model, getattr(row, column)] = row
+            if not _is_anothers(row, run.by):
+                run.rows[model, getattr(row, column)] = row
         for rows in asked:
             for value in rows.values:
                 if (model, value) not in run.rows:
                     what = str(model._meta.verbose_name)
                     raise Refused(Reason("not_found", {"what": what, "name": value}, rows.field))
+
+
+def _is_anothers(row: models.Model, by: Actor) -> bool:
+    """Whether a row belongs to a customer other than the one the actor's key is for: then it is not there."""
+    if by.customer is None or not isinstance(row, Recorded) or row.of_customer is None:
+        return False
+    return row.of_customer != by.customer
 
 
 def _is_about_locks(error: DatabaseError) -> bool:

@@ -35,6 +35,10 @@ class Housing(Recorded):
         return self.serial
 
     @property
+    def of_customer(self) -> int:
+        return self.order.customer_id
+
+    @property
     def serial_grouped(self) -> str:
         """The serial for people's eyes, check characters apart."""
         return serials.grouped(self.serial)

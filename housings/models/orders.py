@@ -30,6 +30,10 @@ class Order(Recorded):
     def __str__(self) -> str:
         return self.number
 
+    @property
+    def of_customer(self) -> int:
+        return self.customer_id
+
 
 @sealed
 class BuildSpec(models.Model):

@@ -13,14 +13,16 @@ from django.test.utils import CaptureQueriesContext
 import housings.operations
 import inspections.operations
 import shopqc.operations
+from housings.operations.orders import cancel_housing
 from shopqc import ledger
 from shopqc.models import Answered, Counter, Customer, LedgerEntry, Person, Shop
 from shopqc.operation import OPERATIONS, Rows, Run, counter, operation
 from shopqc.operations.people import add_person
 from shopqc.operations.shop import add_customer, change_shop
-from shopqc.people import MAY, PROGRAM, ROLES, Actor
+from shopqc.people import MAY, PROGRAM, ROLES, Actor, actor_of_key
 from shopqc.refusals import Refused
 from shopqc.secret import Secret
+from tests.factories import Floor
 from tests.shopqc.conftest import AT, Do
 
 WORKER = Actor(owner="person:1", stamp="W1", roles=frozenset({"worker"}), person=1)
@@ -166,3 +168,14 @@ def test_claiming_costs_one_query(shop: Shop, do: Do) -> None:
     claims = [q for q in queries if "shopqc_answered" in q["sql"] and "INSERT" in q["sql"]]
     looks = [q for q in queries if "shopqc_answered" in q["sql"] and q["sql"].startswith("SELECT")]
     assert (len(claims), len(looks)) == (1, 0)
+
+
+def test_a_key_for_one_customer_does_not_find_what_is_anothers(db: None) -> None:
+    floor = Floor()
+    housing = floor.housing(customer="north")
+    basin = floor.api_key("orders", customer="basin")[1]
+    with pytest.raises(Refused) as refused:
+        floor.do(cancel_housing, by=actor_of_key(basin), housing=housing.serial, why="Not ours.")
+    assert (codes(refused), refused.value.status) == (["not_found"], 404)
+    housing.refresh_from_db()
+    assert housing.state == "released"
