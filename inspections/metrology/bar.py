@@ -6,8 +6,8 @@ from typing import Literal
 
 import numpy as np
 
-from inspections.metrology.numbers import FloatArray, Number, exact
-from inspections.metrology.readings import reading_list
+from inspections.metrology.numbers import FloatArray, Number
+from inspections.metrology.readings import reading, readings
 
 STANDARD_GRAVITY = 9.80665
 _METRES = {"in": 0.0254, "mm": 0.001}
@@ -79,7 +79,7 @@ class Bar:
 
     def _shape(self, stations: Sequence[Number] | FloatArray) -> tuple[FloatArray, FloatArray]:
         (left, right), (start, end) = self._supports_and_ends()
-        where = np.array([float(z) for z in reading_list(stations, "station on the bar")])
+        where = readings(stations, "station on the bar")
         if where.min() < start or where.max() > end:
             raise ValueError(f"station on the bar: the bar reaches from {start:g} to {end:g} only.")
         curvature = self._weight_over_stiffness()
@@ -101,10 +101,8 @@ class Bar:
         return curvature * height, curvature * (turn(where) - tilt)
 
     def _supports_and_ends(self) -> tuple[tuple[float, float], tuple[float, float]]:
-        supports = [float(z) for z in reading_list(self.supports, "support of the bar")]
-        ends = (
-            supports if self.ends is None else [float(z) for z in reading_list(self.ends, "end of the bar")]
-        )
+        supports = readings(self.supports, "support of the bar").tolist()
+        ends = supports if self.ends is None else readings(self.ends, "end of the bar").tolist()
         if len(supports) != 2 or len(ends) != 2 or not ends[0] <= supports[0] < supports[1] <= ends[1]:
             raise ValueError("support of the bar: give left and right support, between left and right end.")
         return (supports[0], supports[1]), (ends[0], ends[1])
@@ -113,13 +111,13 @@ class Bar:
         """w / (E I), in 1 / (unit of length)³."""
         if self.unit not in _METRES:
             raise ValueError(f"unit of the bar: {self.unit!r} is unknown; choose in or mm.")
-        outside, inside = exact(self.diameter, "diameter of the bar"), exact(self.bore, "bore of the bar")
+        outside, inside = reading(self.diameter, "diameter of the bar"), reading(self.bore, "bore of the bar")
         if not 0 <= inside < outside:
             raise ValueError(
                 "diameter of the bar: it must be above zero and above the bore, which may be zero."
             )
-        stiff, heavy = exact(self.elasticity, "elasticity"), exact(self.density, "density")
+        stiff, heavy = reading(self.elasticity, "elasticity"), reading(self.density, "density")
         if stiff <= 0 or heavy < 0:
             raise ValueError("elasticity and density: give Pa above zero and kg/m³ not below zero.")
-        per_metre = STANDARD_GRAVITY * float(heavy / stiff)
-        return 16 * per_metre * _METRES[self.unit] / float(outside**2 + inside**2)
+        per_metre = STANDARD_GRAVITY * heavy / stiff
+        return 16 * per_metre * _METRES[self.unit] / (outside**2 + inside**2)

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from inspections.metrology.largest_cylinder import largest_cylinder
-from inspections.metrology.numbers import FloatArray, Number, Points, exact, point_array
+from inspections.metrology.numbers import FloatArray, Number, Points, point_array
 from inspections.metrology.proof import Proof
-from inspections.metrology.readings import reading_list, same_length
+from inspections.metrology.readings import reading, readings, same_length
 
 _MOST_STATIONS = 1_000
 
@@ -114,7 +114,7 @@ def shaft_clearance(
 
 
 def _floats(values: Iterable[Number], what: str, at_least: int = 1) -> FloatArray:
-    return np.array([float(value) for value in reading_list(values, what, at_least, _MOST_STATIONS)])
+    return readings(values, what, at_least, _MOST_STATIONS)
 
 
 def _per_station(values: Number | Iterable[Number], what: str, count: int) -> FloatArray:
@@ -123,7 +123,7 @@ def _per_station(values: Number | Iterable[Number], what: str, count: int) -> Fl
         each = _floats(values, what)
         same_length("shaft clearance", stations=count, **{what.replace(" ", "_") + "s": len(each)})
     else:
-        each = np.full(count, float(exact(values, what)))  # type: ignore[arg-type]
+        each = np.full(count, reading(values, what))  # type: ignore[arg-type]
     if each.min() <= 0:
         raise ValueError(f"{what}: a diameter must be above zero.")
     return each

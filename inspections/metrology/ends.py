@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from inspections.metrology.bar import Bar
-from inspections.metrology.numbers import FloatArray, Number, exact
-from inspections.metrology.readings import reading_list, same_length
+from inspections.metrology.numbers import FloatArray, Number
+from inspections.metrology.readings import reading, readings, same_length
 
 
 @dataclass(frozen=True)
@@ -124,9 +124,9 @@ def end_alignment(
     >>> round(found.right.camber, 3), round(found.left.camber, 3), round(found.right.move_up, 9)
     (-0.286, -0.286, -0.1)
     """
-    stations = np.array([float(value) for value in reading_list(z, "station", at_least=2)])
-    forward = np.array([float(value) for value in reading_list(x, "forward offset")])
-    up = np.array([float(value) for value in reading_list(y, "upward offset")])
+    stations = readings(z, "station", at_least=2)
+    forward = readings(x, "forward offset")
+    up = readings(y, "upward offset")
     same_length("alignment", stations=len(stations), forward_offsets=len(forward), upward_offsets=len(up))
     if np.diff(stations).min() <= 0:
         raise ValueError("station: stations must ascend from left to right, each once.")
@@ -148,7 +148,7 @@ def end_alignment(
 
 
 def _slopes_wanted(camber: Number, toe: Number) -> tuple[float, float]:
-    lean, turn = float(exact(camber, "wanted camber")), float(exact(toe, "wanted toe"))
+    lean, turn = reading(camber, "wanted camber"), reading(toe, "wanted toe")
     if max(abs(lean), abs(turn)) >= 45:
         raise ValueError("wanted camber and toe: give degrees below 45; a housing's are a fraction of one.")
     return -math.tan(math.radians(lean)), math.tan(math.radians(turn))
@@ -156,14 +156,14 @@ def _slopes_wanted(camber: Number, toe: Number) -> tuple[float, float]:
 
 def _unrolled(first: FloatArray, second: Iterable[Number], what: str) -> tuple[FloatArray, FloatArray]:
     """The housing's own offset, which turns with it, and the rest, which stays."""
-    again = np.array([float(value) for value in reading_list(second, what)])
+    again = readings(second, what)
     same_length("alignment", stations=len(first), offsets_after_the_roll=len(again))
     return (first - again) / 2, (first + again) / 2
 
 
 def _turned(forward: FloatArray, up: FloatArray, attitude: Number) -> tuple[FloatArray, FloatArray]:
     """Offsets in the frame of the second datum."""
-    angle = math.radians(float(exact(attitude, "attitude")))
+    angle = math.radians(reading(attitude, "attitude"))
     c, s = math.cos(angle), math.sin(angle)
     return c * forward - s * up, s * forward + c * up
 

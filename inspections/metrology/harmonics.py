@@ -4,6 +4,9 @@ import numpy as np
 
 from inspections.metrology.numbers import FloatArray
 
+_WORST_CONDITION = 20.0
+"""Beyond it a reading's doubt grows more than tenfold on its way into a wave."""
+
 
 def widest_gap(angles: FloatArray) -> float:
     """Widest step from one angle to the next (degrees, ascending), across the end of the turn too."""
@@ -13,10 +16,16 @@ def widest_gap(angles: FloatArray) -> float:
 def resolved(angles: FloatArray, most: int) -> int:
     """How many waves per turn, up to `most`, the readings can tell apart.
 
-    n waves have 2 n + 1 unknowns with the mean, and no gap may hide half a wave: 180 / n degrees.
+    n waves have 2 n + 1 unknowns with the mean; no gap may hide half a wave, 180 / n degrees; and readings
+    crowded in a few places count as one there, which the condition of the equations shows.
     """
     gap = widest_gap(angles) - 1e-9
-    return sum(1 for n in range(1, most + 1) if len(angles) >= 2 * n + 1 and gap <= 180.0 / n)
+    told = 0
+    while told < most and len(angles) >= 2 * told + 3 and gap * (told + 1) <= 180.0:
+        if np.linalg.cond(wave_table(angles, told + 1)) > _WORST_CONDITION:
+            break
+        told += 1
+    return told
 
 
 def wave_table(angles: FloatArray, most: int) -> FloatArray:

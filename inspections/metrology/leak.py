@@ -7,13 +7,14 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import stdtrit
 
-from inspections.metrology.numbers import FloatArray, Number, exact
-from inspections.metrology.readings import reading_list, same_length
+from inspections.metrology.numbers import FloatArray, Number
+from inspections.metrology.readings import reading, readings, same_length
 
 STANDARD_PRESSURE = 101_325.0
 """Pa, one atmosphere."""
 
 _RISK = 0.05
+_CROWDED = 1e-6
 _ROUNDING = 64 * float(np.finfo(np.float64).eps)
 
 
@@ -32,7 +33,8 @@ class LeakRate:
         % of tests; None with two readings.
     steady : bool or None
         Whether the rate stays the same over the test: no bend of the line that chance does not explain (5 %
-        level). None with fewer than four readings.
+        level). None with fewer than four readings, or
+        with readings crowded at two moments.
     temperature : float
         K, of the first reading: what all pressures were brought to.
     """
@@ -81,11 +83,11 @@ def leak_rate(
     0.02875
     """
     p, kelvin, t = (
-        np.array([float(value) for value in reading_list(values, what, at_least=2)])
+        readings(values, what, at_least=2)
         for values, what in ((pressures, "pressure"), (temperatures, "temperature"), (times, "time"))
     )
     same_length("leak test", pressures=len(p), temperatures=len(kelvin), times=len(t))
-    size = float(exact(volume, "volume"))
+    size = reading(volume, "volume")
     if size <= 0:
         raise ValueError("volume: it must be above zero; give m³.")
     if min(p) <= 0:
@@ -138,10 +140,10 @@ def standard_flow(
     >>> round(standard_flow("0.0287282", "273.15"), 4)
     17.0115
     """
-    standard = float(exact(reference_temperature, "reference temperature"))
-    flow = rate.rate if isinstance(rate, LeakRate) else float(exact(rate, "leak rate"))
+    standard = reading(reference_temperature, "reference temperature")
+    flow = rate.rate if isinstance(rate, LeakRate) else reading(rate, "leak rate")
     if gas_temperature is not None:
-        gas = float(exact(gas_temperature, "gas temperature"))
+        gas = reading(gas_temperature, "gas temperature")
     else:
         gas = rate.temperature if isinstance(rate, LeakRate) else standard
     if standard <= 0 or gas <= 0:
@@ -167,6 +169,9 @@ def _steady(t: FloatArray, y: FloatArray) -> bool | None:
     x = (t - t.mean()) / (t[-1] - t[0])
     line = np.column_stack((np.ones_like(x), x))
     bend = x**2 - line @ np.linalg.lstsq(line, x**2, rcond=None)[0]
+    # Readings crowded at two moments leave a bend unseen, however many they are.
+    if float(bend @ bend) <= _CROWDED * len(t):
+        return None
     rise = y - y[0]
     rest = rise - line @ np.linalg.lstsq(line, rise, rcond=None)[0]
     size = float(bend @ rest) / float(bend @ bend)

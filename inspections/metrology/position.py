@@ -143,9 +143,10 @@ def _squares(
             raise ValueError("height of the projected zone: it must be above zero.")
         lean = vector(actual_axis, "measured axis of the hole", (3,))
         rise = dot(lean, along)
-        if rise <= 0:
+        if rise <= 0 or 2 * rise**2 < dot(lean, lean) * dot(along, along):
             raise ValueError(
-                "measured axis of the hole: it must point out of the face, the way the true axis does."
+                "measured axis of the hole: it must point out of the face, within 45° of the true axis; "
+                "check its signs."
             )
         # |along| is irrational for most directions. Then the sum below is too, and can equal no typed limit,
         # so the 60 correct digits decide rightly; a rational length is exact.

@@ -2,7 +2,8 @@
 
 import math
 
-from inspections.metrology.numbers import Number, exact
+from inspections.metrology.numbers import Number
+from inspections.metrology.readings import reading
 
 
 def stored_energy(pressure: Number, volume: Number, ambient: Number, gamma: Number = "1.4") -> float:
@@ -41,17 +42,17 @@ def stored_energy(pressure: Number, volume: Number, ambient: Number, gamma: Numb
     >>> round(stored_energy("1101000", 1, "101000"))
     1361560
     """
-    p, air = exact(pressure, "pressure"), exact(ambient, "ambient pressure")
-    size, ratio = exact(volume, "volume"), exact(gamma, "ratio of specific heats")
+    p, air = reading(pressure, "pressure"), reading(ambient, "ambient pressure")
+    size, ratio = reading(volume, "volume"), reading(gamma, "ratio of specific heats")
     if air <= 0 or size <= 0:
         raise ValueError("ambient pressure and volume: both must be above zero.")
     if p < air:
         raise ValueError("pressure: it is below the ambient pressure; give the absolute pressure inside.")
     if ratio <= 1:
         raise ValueError("ratio of specific heats: it is above 1 for every gas; 1.4 for air.")
-    exponent = float((ratio - 1) / ratio)
+    exponent = (ratio - 1) / ratio
     # expm1: at a few psi the bracket is a small difference of numbers near one.
-    return float(p * size / (ratio - 1)) * -math.expm1(exponent * math.log(float(air / p)))
+    return p * size / (ratio - 1) * -math.expm1(exponent * math.log(air / p))
 
 
 def thrust(pressure: Number, diameter: Number) -> float:
@@ -78,7 +79,7 @@ def thrust(pressure: Number, diameter: Number) -> float:
     >>> round(thrust(5, 10))
     393
     """
-    p, d = exact(pressure, "pressure"), exact(diameter, "diameter")
+    p, d = reading(pressure, "pressure"), reading(diameter, "diameter")
     if p < 0 or d < 0:
         raise ValueError("pressure and diameter: neither can be negative; the pressure is above the air's.")
-    return float(p * d * d) * math.pi / 4
+    return p * d * d * math.pi / 4

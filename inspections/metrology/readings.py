@@ -3,10 +3,15 @@
 from collections.abc import Iterable
 from fractions import Fraction
 
-from inspections.metrology.numbers import Number, exact_list
+import numpy as np
+
+from inspections.metrology.numbers import FloatArray, Number, exact, exact_list
 
 MOST = 20_000
 """Readings in one list. A full turn at a reading every minute of arc is 21,600: more is a wrong file."""
+
+SMALLEST = Fraction(1, 10**60)
+"""No quantity of a shop is smaller, unless it is zero."""
 
 
 def reading_list(
@@ -26,6 +31,24 @@ def reading_list(
     """
     refuse_many(values, what, at_most)
     return exact_list(values, what, at_least)
+
+
+def reading(value: Number, what: str) -> float:
+    """A number as a float; what is too small to be measured is zero, so that no product of it underflows.
+
+    Raises
+    ------
+    ValueError
+        If `exact` refuses it.
+    """
+    number = exact(value, what)
+    return float(number) if abs(number) >= SMALLEST else 0.0
+
+
+def readings(values: Iterable[Number], what: str, at_least: int = 1, at_most: int = MOST) -> FloatArray:
+    """`reading_list` as floats, each as `reading` reads it; shape (n,)."""
+    exact_readings = reading_list(values, what, at_least, at_most)
+    return np.array([reading(value, what) for value in exact_readings])
 
 
 def refuse_many(values: object, what: str, at_most: int = MOST) -> None:

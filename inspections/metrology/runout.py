@@ -12,7 +12,7 @@ import numpy as np
 
 from inspections.metrology.harmonics import resolved, wave_at, waves
 from inspections.metrology.numbers import FloatArray, Number
-from inspections.metrology.readings import reading_list, same_length
+from inspections.metrology.readings import reading, reading_list, same_length
 from inspections.metrology.v_block import BLIND, checked_v_angle, support_lift, v_block_gain
 
 Section = Literal["turning", "in_v_block", "rolled_elsewhere"]
@@ -74,7 +74,7 @@ def circular_runout(
     angles : list of Number, length n, optional
         Degrees, ascending, within one turn. Default: even steps, the first reading not repeated at its end.
     section : {"turning", "in_v_block", "rolled_elsewhere"}
-    v_angle : Number, 0 < v < 180
+    v_angle : Number, 0 < v <= 180
         Angle of the V-block, degrees.
 
     Raises
@@ -102,7 +102,7 @@ def circular_runout(
     fim = max(exact_readings) - min(exact_readings)
 
     # About the first reading: an indicator far from its zero must not cost digits.
-    values = np.array([float(reading - exact_readings[0]) for reading in exact_readings])
+    values = np.array([reading(value - exact_readings[0], "reading") for value in exact_readings])
     told = resolved(where, OVAL)
     found = waves(values, where, told)
     seen = {n: found[n] / gain for n in range(1, told + 1) if (gain := gains[n]) is not None}
@@ -129,7 +129,7 @@ def _angles(angles: Iterable[Number] | None, count: int) -> FloatArray:
             )
     if degrees[-1] - degrees[0] >= 360:
         raise ValueError("angle: the angles span more than one turn; leave out the repeated reading at 360°.")
-    return np.array([float(angle) for angle in degrees])
+    return np.array([reading(angle, "angle") for angle in degrees])
 
 
 def _gains(section: str, v_angle: Number) -> dict[int, float | None]:

@@ -50,8 +50,9 @@ def unified_thread(
     pitch diameter basic D - 3 sqrt(3)/8 P, tolerance T x (1.5, 1, 0.75 for 1A, 2A, 3A; 1.95, 1.3, 0.975 for
     1B, 2B, 3B); allowance of 1A and 2A 0.3 T; minor diameter of a nut D - 5 sqrt(3)/8 P, tolerance 0.25 P -
     0.4 P² (1B, 2B; 0.15 P below 4 per inch) or 0.05 P^(2/3) + 0.03 P/D - 0.002, not above 0.394 P and not
-    below 0.23 P - 1.5 P² (3B); major tolerance of a screw 0.06 P^(2/3) (1A: 0.09). The standard's tables
-    round each limit to 0.0001 after rounding its parts, so a table may differ by one in the last place.
+    below 0.23 P - 1.5 P², or 0.12 P from 12 per inch coarser (3B); major tolerance of a screw 0.06 P^(2/3)
+    (1A: 0.09). The standard's tables round each limit to 0.0001 after rounding its parts, so a table may
+    differ by one in the last place.
 
     Parameters
     ----------
@@ -115,6 +116,6 @@ def unified_thread(
 
 def _minor_tolerance(d: float, pitch: float, thread_class: str) -> float:
     if thread_class == "3B":
-        least, most = 0.23 * pitch - 1.5 * pitch**2, 0.394 * pitch
+        least, most = (0.23 * pitch - 1.5 * pitch**2 if pitch < 1 / 12.5 else 0.12 * pitch), 0.394 * pitch
         return float(min(max(0.05 * pitch ** (2 / 3) + 0.03 * pitch / d - 0.002, least), most))
     return 0.15 * pitch if pitch > 0.25 else 0.25 * pitch - 0.4 * pitch**2

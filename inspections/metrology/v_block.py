@@ -28,8 +28,8 @@ def v_block_gain(lobes: int, v_angle: Number = 90) -> float:
     ----------
     lobes : int, >= 1
         n, waves per turn.
-    v_angle : Number, 0 < a < 180
-        Angle between the flanks, degrees.
+    v_angle : Number, 0 < a <= 180
+        Angle between the flanks, degrees; 180 is a flat plate, over which the diameter is read.
 
     Raises
     ------
@@ -60,8 +60,8 @@ def support_lift(lobes: int, v_angle: Number = 90) -> float:
 
 
 def checked_v_angle(v_angle: Number) -> Fraction:
-    """The angle of a V-block in degrees; ValueError unless between 0 and 180."""
+    """The angle of a V-block in degrees; ValueError unless above 0 and up to 180."""
     angle = exact(v_angle, "angle of the V-block")
-    if not 0 < angle < 180:
-        raise ValueError("angle of the V-block: it is the angle between the flanks, between 0° and 180°.")
+    if not 0 < angle <= 180:
+        raise ValueError("angle of the V-block: it is the angle between the flanks, above 0° and up to 180°.")
     return angle

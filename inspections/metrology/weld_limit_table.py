@@ -5,6 +5,7 @@ published comparison of acceptance levels, level D in a published table of a wel
 1). Rows marked `from_memory` were not read: compare them with the standard before they decide anything.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -37,7 +38,7 @@ class Row:
     """One imperfection: for each level the rule up to 3 mm thickness and the rule above it."""
 
     name: str
-    levels: dict[str, tuple[Entry, Entry]]
+    levels: Mapping[str, tuple[Entry, Entry]]
     from_memory: str = ""
 
 
