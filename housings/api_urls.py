@@ -1,5 +1,17 @@
 """Addresses of the API about what is built, under /api/v1/."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
 
-urlpatterns: list[URLPattern] = []
+from housings.api import housings, orders
+
+urlpatterns: list[URLPattern] = [
+    path("orders", orders.Orders.as_view()),
+    path("housings", housings.Housings.as_view()),
+    path("housings/<str:serial>/arrive", housings.Arrive.as_view()),
+    path("housings/<str:serial>/work-done", housings.WorkDone.as_view()),
+    path("housings/<str:serial>/leave", housings.Leave.as_view()),
+    path("housings/<str:serial>/hold", housings.Hold.as_view()),
+    path("housings/<str:serial>/release", housings.Release.as_view()),
+    path("housings/<str:serial>/cancel", housings.Cancel.as_view()),
+    path("housings/<str:serial>/traveler.pdf", housings.Traveler.as_view()),
+]

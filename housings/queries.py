@@ -8,7 +8,7 @@ from django.db.models import Prefetch, QuerySet
 
 from housings import states
 from housings.engineering import serials
-from housings.models import Hold, Housing, RouteRevision, Visit, WorkDone
+from housings.models import Hold, Housing, Order, RouteRevision, Visit, WorkDone
 from shopqc.people import Actor
 from shopqc.refusals import refuse
 
@@ -17,6 +17,20 @@ def housings_for(actor: Actor) -> QuerySet[Housing]:
     """The housings an actor may know of: all, or those of the one customer its key is for."""
     housings = Housing.objects.select_related("order__customer", "spec", "route")
     return housings.filter(order__customer=actor.customer) if actor.customer else housings
+
+
+def orders_for(actor: Actor) -> QuerySet[Order]:
+    """The orders an actor may know of: all, or those of the one customer its key is for."""
+    orders = Order.objects.select_related("customer")
+    return orders.filter(customer=actor.customer) if actor.customer else orders
+
+
+def order_by_number(actor: Actor, number: str) -> Order:
+    """One order; 404 also for what belongs to another customer."""
+    order = orders_for(actor).filter(number=number).first()
+    if order is None:
+        raise refuse("not_found", what="order", name=number[:40])
+    return order
 
 
 def serial_of(typed: str, field: str | None = None) -> str:

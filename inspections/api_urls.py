@@ -1,5 +1,23 @@
 """Addresses of the API about what is measured and proven, under /api/v1/."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
 
-urlpatterns: list[URLPattern] = []
+from inspections.api import certificates, files, housings, orders
+
+urlpatterns: list[URLPattern] = [
+    path("orders/<str:number>", orders.OneOrder.as_view()),
+    path("housings/<str:serial>", housings.OneHousing.as_view()),
+    path("housings/<str:serial>/readings", housings.Readings.as_view()),
+    path("housings/<str:serial>/nonconformances", housings.Nonconformances.as_view()),
+    path(
+        "housings/<str:serial>/nonconformances/<int:number>/disposition",
+        housings.Disposition.as_view(),
+    ),
+    path("housings/<str:serial>/sign-off", housings.SignOff.as_view()),
+    path("files", files.Files.as_view()),
+    path("certificates", certificates.Certificates.as_view()),
+    path("certificates/<str:number>", certificates.OneCertificate.as_view()),
+    path("certificates/<str:number>/facts", certificates.Facts.as_view()),
+    path("certificates/<str:number>/file", certificates.File.as_view()),
+    path("certificates/<str:number>/revoke", certificates.Revoke.as_view()),
+]

@@ -5,13 +5,11 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Sequence
-from decimal import Decimal
 from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 from rest_framework import serializers
 
-from shopqc.api import typed
 from shopqc.canonical import moment
 
 LONG_TEXT = 2_000
@@ -142,7 +140,6 @@ class Members(serializers.Field):
     """A JSON object whose members are checked further in, such as a build spec or a raw reading.
 
     At most ``most`` members with short names, so that what is said of them stays short.
-    With ``as_typed``, every number in it becomes the text that was typed.
     """
 
     default_error_messages = {
@@ -151,8 +148,8 @@ class Members(serializers.Field):
     }
     longest_name = 60
 
-    def __init__(self, most: int, *, as_typed: bool = False, **options: Any) -> None:
-        self.most, self.as_typed = most, as_typed
+    def __init__(self, most: int, **options: Any) -> None:
+        self.most = most
         super().__init__(**options)
 
     def to_internal_value(self, data: Any) -> dict[str, Any]:
@@ -160,17 +157,4 @@ class Members(serializers.Field):
             self.fail("other")
         if len(data) > self.most or any(len(name) > self.longest_name for name in data):
             self.fail("many", most=self.most, longest=self.longest_name)
-        return {name: _as_typed(value) for name, value in data.items()} if self.as_typed else data
-
-
-def _as_typed(value: Any) -> Any:
-    match value:
-        case list():
-            return [_as_typed(item) for item in value]
-        case dict():
-            return {name: _as_typed(item) for name, item in value.items()}
-        case bool():
-            return value
-        case int() | Decimal():
-            return typed(value)
-    return value
+        return data

@@ -1,0 +1,49 @@
+"""What may be sent about orders and housings at their stations."""
+
+from __future__ import annotations
+
+from housings.operations.orders import MOST_HOUSINGS
+from shopqc.api import StrictSerializer
+from shopqc.api_fields import LONG_TEXT, Day, Members, Moment, Text, WholeNumber
+
+STATION, MOST_MEMBERS = 40, 60
+# The largest position or number that a column holds on every database.
+LARGEST = 2**31 - 1
+
+
+class OrderLine(StrictSerializer):
+    """``spec``: a build spec (`housings.engineering.spec`); ``route``: the name of one, else the standard."""
+
+    quantity = WholeNumber(1, MOST_HOUSINGS)
+    spec = Members(MOST_MEMBERS)
+    route = Text(40, required=False, allow_null=True)
+
+
+class OrderBody(StrictSerializer):
+    """An order, whole."""
+
+    customer = Text(20)
+    reference = Text(60)
+    due_on = Day(required=False, allow_null=True)
+    note = Text(LONG_TEXT, required=False, allow_null=True)
+    lines = OrderLine(many=True, max_length=MOST_HOUSINGS)
+
+
+class AtStation(StrictSerializer):
+    station = Text(STATION)
+
+
+class WorkDoneBody(AtStation):
+    """``seen_position``: the last place in the housing's record that the sender had loaded."""
+
+    note = Text(LONG_TEXT, required=False, allow_null=True)
+    done_at = Moment(required=False, allow_null=True)
+    seen_position = WholeNumber(0, LARGEST, required=False, allow_null=True)
+
+
+class Why(StrictSerializer):
+    why = Text(LONG_TEXT)
+
+
+class ReleaseBody(Why):
+    hold = WholeNumber(1, LARGEST)

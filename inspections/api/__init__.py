@@ -1,0 +1,1 @@
+"""The API about what is measured and proven."""

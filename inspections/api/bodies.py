@@ -1,0 +1,68 @@
+"""What may be sent about readings, nonconformances and certificates."""
+
+from __future__ import annotations
+
+from rest_framework.serializers import ListField
+
+from housings.api.bodies import LARGEST, STATION, Why
+from inspections.models.nonconformances import DECISIONS, DEFECTS
+from inspections.operations.readings import MOST_AT_ONCE
+from shopqc.api import StrictSerializer, TypedNumber
+from shopqc.api_fields import LONG_TEXT, Identifier, Members, Moment, OneOf, Text, WholeNumber, YesNo
+
+__all__ = ["DispositionBody", "NonconformanceBody", "ReadingsBody", "SignOffBody", "Why"]
+
+CODE, GAUGE, MOST_RAW = 60, 20, 12
+MOST_STATIONS = 30
+
+
+class Temperature(StrictSerializer):
+    """How warm the part was: ``{"value": "68", "unit": "F"}``."""
+
+    value = TypedNumber()
+    unit = OneOf(("F", "C"))
+
+
+class ReadingBody(StrictSerializer):
+    """One reading, as `inspections.operations.readings.record_readings` describes it."""
+
+    characteristic = Text(CODE)
+    raw = Members(MOST_RAW)
+    seen_position = WholeNumber(0, LARGEST)
+    id = Identifier(required=False, allow_null=True)
+    visit = WholeNumber(1, LARGEST, required=False, allow_null=True)
+    gauge = Text(GAUGE, required=False, allow_null=True)
+    temperature = Temperature(required=False, allow_null=True)
+    done_at = Moment(required=False, allow_null=True)
+    measured = OneOf(("before", "after"), required=False, allow_null=True)
+    replaces = Identifier(required=False, allow_null=True)
+    reason = Text(LONG_TEXT, required=False, allow_null=True)
+
+
+class ReadingsBody(StrictSerializer):
+    readings = ReadingBody(many=True, max_length=MOST_AT_ONCE)
+
+
+class NonconformanceBody(StrictSerializer):
+    """``characteristic``: its reading that counts now is meant; ``hold``: the housing stays where it is."""
+
+    what = Text(LONG_TEXT)
+    defect = OneOf(tuple(DEFECTS), required=False, allow_null=True)
+    characteristic = Text(CODE, required=False, allow_null=True)
+    hold = YesNo(required=False, allow_null=True)
+
+
+class DispositionBody(StrictSerializer):
+    """``concession``: SHA-256 of the customer's document, filed by ``POST /api/v1/files``."""
+
+    decision = OneOf(tuple(DECISIONS))
+    reason = Text(LONG_TEXT)
+    stations = ListField(child=Text(STATION), required=False, allow_null=True, max_length=MOST_STATIONS)
+    replaced_by = Identifier(required=False, allow_null=True)
+    concession = Text(64, required=False, allow_null=True)
+
+
+class SignOffBody(StrictSerializer):
+    """The password of whoever signs, asked for once more."""
+
+    secret = Text(200, trim_whitespace=False)
