@@ -91,14 +91,14 @@ def as_typed(raw: Any) -> Any:
 def in_unit(value: Any, typed_unit: str | None, unit: str) -> Fraction:
     """A typed length in the unit of the characteristic; 1 in = 25.4 mm exactly."""
     typed = exact(value, "The reading")
-    match (typed_unit or unit, unit):
+    match (unit if typed_unit is None else typed_unit, unit):
         case (given, wanted) if given == wanted:
             return typed
         case ("mm", "in"):
             return typed / INCH_IN_MM
         case ("in", "mm"):
             return typed * INCH_IN_MM
-    raise ValueError(f"{typed_unit} cannot be turned into {unit}.")
+    raise ValueError(f"{str(typed_unit)[:20]} cannot be turned into {unit}.")
 
 
 def as_text(value: Fraction) -> str:
