@@ -1,14 +1,15 @@
 """Addresses of the pages about what is measured and proven."""
 
-from django.urls import URLPattern, path
+from django.urls import include, path
 
-from inspections.pages import entry, history, nonconformances
+from inspections.pages import certificates, entry, gauges, history, nonconformances, plans, sign_offs
 
-urlpatterns: list[URLPattern] = [
+urlpatterns = [
     path("h/<str:serial>/measured/", history.readings, name="readings"),
     path("h/<str:serial>/readings/", entry.entry, name="entry"),
     path("h/<str:serial>/readings/<str:code>/", entry.entry, name="entry-one"),
     path("h/<str:serial>/problem/", nonconformances.problem, name="problem-new"),
+    path("h/<str:serial>/sign-off/", sign_offs.sign, name="sign-off"),
     path("nonconformances/", nonconformances.listing, name="nonconformances"),
     path("nonconformances/<str:serial>/<int:number>/", nonconformances.one, name="nonconformance"),
     path(
@@ -21,4 +22,17 @@ urlpatterns: list[URLPattern] = [
         nonconformances.document,
         name="nonconformance-document",
     ),
+    path("sign-offs/", sign_offs.listing, name="sign-offs"),
+    path("certificates/", certificates.listing, name="certificates"),
+    path("certificates/<str:number>/", certificates.one, name="certificate"),
+    path("certificates/<str:number>/certificate.pdf", certificates.file, name="certificate-file"),
+    path("certificates/<str:number>/facts.json", certificates.frozen, name="certificate-facts"),
+    path("certificates/<str:number>/revoke/", certificates.revoke, name="certificate-revoke"),
+    path("certificates/<str:number>/again/", certificates.again, name="certificate-again"),
+    path("gauges/", gauges.listing, name="gauges"),
+    path("gauges/new/", gauges.new, name="gauge-new"),
+    path("gauges/<int:pk>/", gauges.one, name="gauge"),
+    path("plans/", plans.listing, name="plans"),
+    path("plans/<int:pk>/", plans.one, name="plan"),
+    path("", include("inspections.public_urls")),
 ]

@@ -59,7 +59,12 @@ def limit_words(lower: str | None, upper: str | None, unit: str) -> str:
         words = _("must be %(lower)s %(unit)s")
     else:
         words = _("may be from %(lower)s to %(upper)s %(unit)s")
-    return (words % facts).strip()
+    return tight(words % facts)
+
+
+def tight(text: str) -> str:
+    """Degrees stand close to their number."""
+    return text.strip().replace(" °", "°")
 
 
 def is_plug(characteristic: Characteristic) -> bool:
@@ -85,7 +90,7 @@ def figure(reading: Reading, characteristic: Characteristic) -> str:
 
 def figure_with_unit(reading: Reading, characteristic: Characteristic) -> str:
     """The same with its unit."""
-    return f"{figure(reading, characteristic)} {characteristic.unit}".strip()
+    return tight(f"{figure(reading, characteristic)} {characteristic.unit}")
 
 
 def shown(value: str, places: int, lower: str | None, upper: str | None) -> str:

@@ -34,8 +34,8 @@ FILE_STORE = HOME / "files"
 STATION_GATE = "inspections.gate.answer"
 RELEASE_PLANNER = "inspections.releases.resolve_plan"
 HOME_PLACES = ["housings.places.places", "inspections.places.places", "shopqc.places.places"]
-HOUSING_PANELS: list[str] = []  # functions of housings/panels.py's shape
-TRAVELER_ASKS: list[str] = []
+HOUSING_PANELS = ["inspections.panels.due_here", "inspections.panels.found_and_proven"]
+TRAVELER_ASKS = ["inspections.panels.asks"]
 
 INSTALLED_APPS = [
     "shopqc",

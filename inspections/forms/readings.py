@@ -16,7 +16,9 @@ from inspections.forms.keyed import KeyedForm, words_field
 from inspections.forms.numbers import NumberField, parse_rows, typed_number
 from inspections.models import Characteristic, Gauge, Reading, plans
 from inspections.models.plans import Due
+from inspections.rules import GAUGE_NAMED, TEMPERATURE_RECORDED
 from inspections.verdicts import GO, MOST_POINTS, NO_GO
+from shopqc.refusals import Reason
 from shopqc.templatetags.shop_look import day
 
 LENGTHS = ("in", "mm")
@@ -29,7 +31,7 @@ LONGEST_PASTE = MOST_POINTS * 150
 
 
 class ReadingForm(KeyedForm):
-    """One reading of one characteristic at the limits ``due``.
+    """One reading of one characteristic at the limits ``due``, under the shop's rules ``in_use``.
 
     ``replaces``: the earlier reading that this one corrects. ``points``: how
     many points of a face are typed one by one; with 0 they are pasted.
@@ -51,6 +53,7 @@ class ReadingForm(KeyedForm):
         *,
         replaces: Reading | None = None,
         points: int = 0,
+        in_use: frozenset[str] = frozenset(),
         **kwargs: Any,
     ) -> None:
         super().__init__(**kwargs)
@@ -59,23 +62,37 @@ class ReadingForm(KeyedForm):
         if replaces:
             self.fields["reason"] = words_field(_("Why is the reading before replaced?"), rows=2)
         if characteristic.needs_gauge:
-            self._ask_how(gauges)
+            self._ask_how(gauges, in_use)
         self.raw_fields = self._ask_what()
         self.places = {**self.places, "readings/0/raw": self.raw_fields[0]}
-        if characteristic.kind != plans.GO_NO_GO:
-            self.fields[self.raw_fields[0]].widget.attrs["autofocus"] = True
+        self._focus()
 
     # --- fields ----------------------------------------------------------------------------------
-    def _ask_how(self, gauges: Sequence[Gauge]) -> None:
+    def _focus(self) -> None:
+        """Where typing goes: to the gauge while none is chosen, then to the figure."""
+        if self.characteristic.kind == plans.GO_NO_GO:
+            return
+        first = self.raw_fields[0] if self["gauge"].value() else "gauge"
+        self.fields[first].widget.attrs["autofocus"] = True
+
+    def _ask_how(self, gauges: Sequence[Gauge], in_use: frozenset[str]) -> None:
+        name = {"name": self.characteristic.name}
         choices = [("", _("none chosen")), *((gauge.code, _label(gauge)) for gauge in gauges)]
         self.fields["gauge"] = forms.ChoiceField(
             label=_("Gauge"),
             choices=choices,
-            required=False,
-            error_messages={"invalid_choice": gettext_lazy("There is no gauge %(value)s here.")},
+            required=GAUGE_NAMED in in_use,
+            error_messages={
+                "invalid_choice": gettext_lazy("There is no gauge %(value)s here."),
+                "required": Reason("gauge_needed", name).sentence,
+            },
         )
         self.fields["temperature"] = NumberField(
-            label=_("Temperature of the part"), required=False, max_length=20, signed=True
+            label=_("Temperature of the part"),
+            required=TEMPERATURE_RECORDED in in_use,
+            max_length=20,
+            signed=True,
+            error_messages={"required": Reason("temperature_needed", name).sentence},
         )
         self.fields["temperature_unit"] = forms.ChoiceField(
             label=_("Unit of the temperature"), choices=[("F", "°F"), ("C", "°C")], required=False
@@ -83,9 +100,9 @@ class ReadingForm(KeyedForm):
         if self.characteristic.unit in LENGTHS:
             self.fields["unit"] = forms.ChoiceField(
                 label=_("Typed in"),
-                choices=[("in", _("inches")), ("mm", _("millimeters"))],
+                required=False,
+                choices=[("in", _("in")), ("mm", _("mm"))],
                 initial=self.characteristic.unit,
-                widget=forms.RadioSelect,
             )
 
     def _ask_what(self) -> list[str]:
@@ -126,7 +143,7 @@ class ReadingForm(KeyedForm):
     def _ask_points(self) -> list[str]:
         self.clock = []
         if not self.points:
-            self.fields["list"] = self._paste(_("Points x, y and z, one point a line"), rows=8)
+            self.fields["list"] = self._paste(_("Points x, y and z, one point a line"), rows=8, required=True)
             return ["list"]
         for number in range(1, self.points + 1):
             for axis in AXES:
@@ -134,16 +151,17 @@ class ReadingForm(KeyedForm):
                 self.fields[f"{axis}_{number}"] = NumberField(label=label, signed=True, required=False)
         return [f"{axis}_{number}" for number in range(1, self.points + 1) for axis in AXES]
 
-    def _paste(self, label: str, rows: int = 3) -> forms.CharField:
+    def _paste(self, label: str, rows: int = 3, required: bool = False) -> forms.CharField:
         return forms.CharField(
             label=label,
-            required=False,
+            required=required,
             max_length=LONGEST_PASTE,
             widget=forms.Textarea(attrs={"rows": rows, "class": "input-code", "spellcheck": "false"}),
             error_messages={
+                "required": gettext_lazy("Paste or type the points, one a line."),
                 "max_length": gettext_lazy(
                     "This is %(show_value)d characters long; a reading has at most %(limit_value)d."
-                )
+                ),
             },
         )
 
@@ -166,6 +184,25 @@ class ReadingForm(KeyedForm):
     def first_errors(self) -> list[str]:
         """What is said of the points as a whole: it stands at the first field."""
         return [str(error) for error in self[self.raw_fields[0]].errors]
+
+    @property
+    def how(self) -> str:
+        """How it is measured, in a line, once that is chosen."""
+        gauge = self["gauge"].value()
+        label = dict(self.fields["gauge"].choices).get(gauge) if gauge else None
+        words = [str(label)] if label else []
+        if temperature := self["temperature"].value():
+            words.append(
+                _("part at %(value)s °%(unit)s")
+                % {"value": temperature, "unit": self["temperature_unit"].value()}
+            )
+        return ", ".join(words)
+
+    @property
+    def how_is_open(self) -> bool:
+        """Whether how it is measured has still to be said."""
+        asked = [name for name in ("gauge", "temperature") if self.fields[name].required]
+        return any(self[name].errors or not self[name].value() for name in asked) or not self["gauge"].value()
 
     @property
     def unit_shown(self) -> str:
@@ -217,8 +254,6 @@ class ReadingForm(KeyedForm):
 
     def _points(self, data: Mapping[str, Any]) -> list[list[str]]:
         if not self.points:
-            if not data["list"].strip():
-                raise ValidationError(_("Paste or type the points, one a line."))
             return parse_rows(data["list"], AXES)
         rows = [[data[f"{axis}_{number}"] for axis in AXES] for number in range(1, self.points + 1)]
         for number, row in enumerate(rows, start=1):

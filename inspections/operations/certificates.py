@@ -48,7 +48,7 @@ def series_of(shop: Shop) -> str:
 def reasons_not_to_sign(situation: gate.Situation, stamp: str, person: int | None) -> list[Reason]:
     """Every reason why this person may not sign for this housing now; the page lists the same."""
     reasons = list(gate.ask(situation, gate.SignOff()))
-    return reasons + rules.reasons_against_signer(stamp, person, Measured(situation), situation.in_use)
+    return reasons + rules.reasons_against_signer(stamp, person, situation.kept(Measured), situation.in_use)
 
 
 def _housing_signer_and_counter(*, housing: str, signer: str, **_inputs: Any) -> list[Rows]:
@@ -83,7 +83,9 @@ def sign_off(
     shop = situation.shop
     number = f"{shop.certificate_series}-{run.next_number(series_of(shop)):05d}"
     code = new_code()
-    frozen = facts.freeze(Measured(situation), shop=shop, signer=person, number=number, code=code, at=run.at)
+    frozen = facts.freeze(
+        situation.kept(Measured), shop=shop, signer=person, number=number, code=code, at=run.at
+    )
     text = canonical(frozen)
     signature = SignOff(
         housing=row,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
 
@@ -15,88 +15,22 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
-from housings import gate, queries, rules
+from housings import gate, queries
 from housings.models import Visit
 from housings.spine import marks_of
 from housings.states import HERE, LEFT
-from inspections import states, wording
+from inspections import wording
+from inspections.bench import Bench
 from inspections.forms.readings import ReadingForm, initial_of
 from inspections.models import Characteristic, Gauge, Reading
 from inspections.models.plans import FACE_POINTS, GO_NO_GO, Due
 from inspections.operations.readings import record_readings
-from inspections.pages.showing import attempt, show
-from inspections.queries import Measured, gauges_in_service
-from inspections.standing import Standing
+from inspections.pages.showing import attempt, sentences, show
+from inspections.queries import gauges_in_service
 from shopqc.doors import actor_at, for_roles
-from shopqc.people import Actor
 from shopqc.refusals import Reason, Refused, refuse
 
 TEMPERATURE_KEPT_SECONDS = 1800
-TO_MEASURE = frozenset({states.NOT_MEASURED, states.MOVED_SINCE})
-
-
-@dataclass
-class Bench:
-    """A housing as somebody stands before it: where it is, what is due here, how that stands."""
-
-    situation: gate.Situation
-    actor: Actor
-    due: list[Standing] = field(init=False)
-    here: Visit | None = field(init=False)
-
-    def __post_init__(self) -> None:
-        self.here = queries.visit_here(self.situation.visits)
-        self.due = self.measured.due_at(self.here.station) if self.here else []
-
-    @property
-    def measured(self) -> Measured:
-        return self.situation.kept(Measured)
-
-    @property
-    def work_to_come(self) -> bool:
-        """Whether the work of the present visit, which moves metal, is still to be done."""
-        here = self.here
-        if here is None or not here.at.moves_metal or here.kind == Visit.MEASURE:
-            return False
-        return not any(entry.visit_id == here.pk for entry in self.situation.work_done)
-
-    def waits_for_work(self, characteristic: Characteristic) -> bool:
-        """Whether what is measured now of this would not stand: the work of this station moves it yet."""
-        return self.work_to_come and self.here is not None and self.here.station in characteristic.movable_by
-
-    @property
-    def next(self) -> Standing | None:
-        """What is measured next."""
-        return next(
-            (
-                standing
-                for standing in self.due
-                if standing.state in TO_MEASURE and not self.waits_for_work(standing.characteristic)
-            ),
-            None,
-        )
-
-    @property
-    def waiting(self) -> list[Standing]:
-        """What is due here and can be measured only after the work of this station."""
-        return [s for s in self.due if s.state in TO_MEASURE and self.waits_for_work(s.characteristic)]
-
-    def characteristic(self, code: str) -> Characteristic:
-        """One thing that is measured on this housing."""
-        found = next((c for c in self.measured.characteristics if c.code == code), None)
-        if found is None:
-            raise refuse("not_found", what=_("characteristic"), name=code[:60])
-        return found
-
-    def reasons(self) -> list[Reason]:
-        """Why nothing can be entered."""
-        found = [
-            *self.actor.reasons_against("record_readings"),
-            *rules.reasons_of_state(self.measured.housing),
-        ]
-        if self.here is None:
-            found.append(Reason("nowhere"))
-        return found
 
 
 @dataclass(frozen=True)
@@ -126,7 +60,7 @@ def entry(request: HttpRequest, serial: str, code: str | None = None) -> HttpRes
         return _record(request, bench, asked, gauges)
     form = None
     if asked and not against:
-        form = _form(request, asked, gauges, initial=_initial(request, bench, asked))
+        form = _form(request, bench, asked, gauges, initial=_initial(request, bench, asked))
     return _page(request, bench, asked, form, against)
 
 
@@ -180,13 +114,16 @@ def _replaced(request: HttpRequest, bench: Bench, code: str | None) -> Reading |
     raise refuse("not_found", what=_("reading to be corrected"), name=wanted[:60])
 
 
-def _form(request: HttpRequest, asked: Asked, gauges: list[Gauge], **kwargs: Any) -> ReadingForm:
+def _form(
+    request: HttpRequest, bench: Bench, asked: Asked, gauges: list[Gauge], **kwargs: Any
+) -> ReadingForm:
     return ReadingForm(
         asked.characteristic,
         asked.due,
         gauges,
         replaces=asked.replaces,
         points=_points(request),
+        in_use=bench.situation.in_use,
         **kwargs,
     )
 
@@ -235,12 +172,12 @@ def _keep(request: HttpRequest, entered: dict[str, Any], characteristic: Charact
 
 def _record(request: HttpRequest, bench: Bench, asked: Asked, gauges: list[Gauge]) -> HttpResponse:
     if scanned := _scanned_gauge(request, asked, gauges):
-        form = _form(request, asked, gauges, data=scanned)
+        form = _form(request, bench, asked, gauges, data=scanned)
         form.is_valid()
         form.errors.clear()
         messages.info(request, _("Gauge %(gauge)s is chosen.") % {"gauge": form.data["gauge"]})
         return _page(request, bench, asked, form, [])
-    form = _form(request, asked, gauges, data=request.POST)
+    form = _form(request, bench, asked, gauges, data=request.POST)
     if form.is_valid():
         entered = form.entry()
         if request.POST.get("measured") in {"before", "after"}:
@@ -276,10 +213,10 @@ def _page(
         "housing": housing,
         "here": bench.here,
         "stations": marks_of(bench.situation.visits),
-        "rows": [_row(bench, standing) for standing in bench.due],
+        "rows": bench.rows(),
         "form": form,
         "asked": _in_words(bench, asked) if asked else None,
-        "against": against,
+        "against": sentences(against),
         "moved_meanwhile": next((r for r in reasons if r.code == "moved_meanwhile"), None),
         "recorded": _recorded(request, bench),
         "waiting": bench.waiting,
@@ -287,23 +224,6 @@ def _page(
         "done": bool(bench.due) and bench.next is None and not bench.waiting,
     }
     return show(request, "entry.html", context, form=form)
-
-
-def _row(bench: Bench, standing: Standing) -> dict[str, Any]:
-    """One line of the list of what is due."""
-    characteristic, reading = standing.characteristic, standing.reading
-    assert bench.here is not None
-    waits = standing.state in TO_MEASURE and bench.waits_for_work(characteristic)
-    return {
-        "standing": standing,
-        "code": characteristic.code,
-        "name": characteristic.name,
-        "mark": wording.MARKS.get(standing.state, "open"),
-        "word": _("after the work") if waits else states.STANDING_WORDS[standing.state],
-        "found": wording.figure_with_unit(reading, characteristic) if reading else "",
-        "asked": wording.asked_for(characteristic, bench.here.station),
-        "nonconformance": standing.nonconformance,
-    }
 
 
 def _in_words(bench: Bench, asked: Asked) -> dict[str, Any]:

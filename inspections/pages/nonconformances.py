@@ -11,6 +11,7 @@ from django.http import FileResponse, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from housings import gate, queries
@@ -28,7 +29,7 @@ from inspections.operations.nonconformances import (
     raise_nonconformance,
     reasons_against_decision,
 )
-from inspections.pages.showing import attempt, page_of, show
+from inspections.pages.showing import attempt, page_of, sentences, show
 from inspections.queries import Measured, nonconformances
 from inspections.rework import visits_for_rework
 from shopqc import files
@@ -90,8 +91,8 @@ class Case:
             {
                 "kind": kind,
                 "name": name,
-                "what": WHAT_IT_MEANS[kind](),
-                "against": [reason.sentence for reason in with_it[kind]],
+                "what": WHAT_IT_MEANS[kind],
+                "against": sentences(with_it[kind]),
                 "needs_concession": not with_it[kind] and bool(self.reasons_against(kind, self.concession)),
             }
             for kind, name in DECISIONS.items()
@@ -127,11 +128,11 @@ class Case:
 
 
 WHAT_IT_MEANS = {
-    "rework": lambda: _("Made as it was asked for, at the stations chosen below, then measured again."),
-    "repair": lambda: _("Made usable, though not as it was asked for; measured again."),
-    "use_as_is": lambda: _("Accepted as it is; it prints on the certificate."),
-    "scrap": lambda: _("This housing ends here; nothing more is done to it."),
-    "entry_error": lambda: _("The reading was typed wrongly and another one replaces it."),
+    "rework": gettext_lazy("Made as it was asked for, at the stations chosen below, then measured again."),
+    "repair": gettext_lazy("Made usable, though not as it was asked for; measured again."),
+    "use_as_is": gettext_lazy("Accepted as it is; it prints on the certificate."),
+    "scrap": gettext_lazy("This housing ends here; nothing more is done to it."),
+    "entry_error": gettext_lazy("The reading was typed wrongly and another one replaces it."),
 }
 
 
@@ -184,9 +185,7 @@ def _page(
     if not form.is_bound:
         form.initial.setdefault("decision", None)
     actor = actor_at(case.request)
-    against = [reason.sentence for reason in actor.reasons_against("dispose")]
-    if found.is_open:
-        against += [reason.sentence for reason in reasons_of_state(case.housing)]
+    against = [*actor.reasons_against("dispose"), *(reasons_of_state(case.housing) if found.is_open else ())]
     characteristic = found.characteristic
     context = {
         "housing": case.housing,
@@ -204,7 +203,7 @@ def _page(
         "form": form,
         "chosen": form["decision"].value(),
         "choices": case.choices() if found.is_open else [],
-        "against": against,
+        "against": sentences(against),
         "inserted": inserted,
         "concession": case.concession,
         "concession_form": concession_form or ConcessionForm(),
@@ -290,6 +289,6 @@ def problem(request: HttpRequest, serial: str) -> HttpResponse:
         "housing": situation.housing,
         "stations": marks_of(situation.visits),
         "form": form,
-        "against": [] if form.is_bound else [reason.sentence for reason in against],
+        "against": [] if form.is_bound else sentences(against),
     }
     return show(request, "problem_new.html", context, form=form)

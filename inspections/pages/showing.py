@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 from django.core.paginator import Page, Paginator
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext as _
 
 from inspections.forms.keyed import KeyedForm
 from shopqc import doors
 from shopqc.operation import Answer
-from shopqc.refusals import Refused
+from shopqc.refusals import Reason, Refused
 
 ROWS = 25
 
@@ -27,6 +28,16 @@ def attempt(
     except Refused as refused:
         form.take(refused)
         return None
+
+
+def sentences(reasons: Iterable[Reason]) -> list[str]:
+    """Reasons as a page says them: what needs a role is said without the name of an operation."""
+    return [
+        _("This needs the role %(roles)s.") % reason.facts
+        if reason.code == "not_allowed"
+        else reason.sentence
+        for reason in reasons
+    ]
 
 
 def page_of(request: HttpRequest, rows: QuerySet[Any] | Sequence[Any], count: int = ROWS) -> Page[Any]:

@@ -1,0 +1,35 @@
+"""Django's admin shows the rows of this app and does not write."""
+
+from django.contrib import admin
+
+from inspections.models import (
+    Calibration,
+    Certificate,
+    CertificateEvent,
+    Characteristic,
+    Disposition,
+    Gauge,
+    IssueJob,
+    Nonconformance,
+    PlanRevision,
+    Reading,
+    SignOff,
+)
+from shopqc.admin import ReadOnly
+
+admin.site.register(
+    [
+        Calibration,
+        Certificate,
+        CertificateEvent,
+        Characteristic,
+        Disposition,
+        Gauge,
+        IssueJob,
+        Nonconformance,
+        PlanRevision,
+        Reading,
+        SignOff,
+    ],
+    ReadOnly,
+)

@@ -1,0 +1,74 @@
+"""What measuring puts on a housing's page (`settings.HOUSING_PANELS`) and its traveler (`TRAVELER_ASKS`)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from housings import states as housing_states
+from housings.gate import Situation
+from housings.models import Housing
+from housings.panels import HERE, WHOLE, Ask, Panel, ToDo
+from inspections import states, wording
+from inspections.bench import Bench
+from inspections.models import Characteristic
+from inspections.models.plans import GO_NO_GO
+from inspections.queries import certificates_for, status_of
+from shopqc.people import Actor
+
+
+def due_here(situation: Situation, actor: Actor) -> Sequence[Panel]:
+    """What is due at the present station, with how it stands, and the page where it is entered."""
+    bench = Bench(situation, actor)
+    if bench.here is None or situation.housing.state in {housing_states.SCRAPPED, housing_states.CANCELLED}:
+        return []
+    serial = situation.housing.serial
+    may_enter = not actor.reasons_against("record_readings")
+    to_do = None
+    if bench.next is not None and may_enter:
+        to_do = ToDo(reverse("entry", args=[serial]), _("Measure what is due"))
+    enough = sum(standing.is_enough for standing in bench.due)
+    context = {
+        "rows": bench.rows(),
+        "enough": enough,
+        "count": len(bench.due),
+        "waiting": bench.waiting,
+        "next": bench.next,
+        "may_enter": may_enter,
+    }
+    return [Panel("inspections/panel_due.html", context, HERE, to_do)]
+
+
+def found_and_proven(situation: Situation, actor: Actor) -> Sequence[Panel]:
+    """What was found wrong, what was signed, and where all readings stand."""
+    bench = Bench(situation, actor)
+    certificates = list(certificates_for(actor).filter(housing=situation.housing).order_by("-pk"))
+    rows = [(one, states.CERTIFICATE_WORDS[status_of(one)]) for one in certificates]
+    context = {
+        "found": bench.measured.nonconformances,
+        "certificates": rows,
+        "readings": len(bench.measured.readings),
+        "may_raise": not actor.reasons_against("raise_nonconformance"),
+        "may_sign": not actor.reasons_against("sign_off"),
+        "waits": situation.housing.state == housing_states.IN_WORK and bench.is_all_done,
+    }
+    return [Panel("inspections/panel_found.html", context, WHOLE)]
+
+
+def asks(housing: Housing) -> Mapping[str, Sequence[Ask]]:
+    """What is written by hand on the traveler, by station."""
+    found: dict[str, list[Ask]] = {}
+    for characteristic in Characteristic.objects.filter(housing=housing).order_by("number"):
+        for station in characteristic.due_stations:
+            found.setdefault(station, []).append(_ask(characteristic, station))
+    return found
+
+
+def _ask(characteristic: Characteristic, station: str) -> Ask:
+    due = characteristic.due_at(station)
+    if due is None or characteristic.kind == GO_NO_GO:
+        return Ask(characteristic.name)
+    limit = wording.limit_words(due.lower, due.upper, characteristic.unit)
+    return Ask(characteristic.name, limit, characteristic.unit)
