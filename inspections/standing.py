@@ -8,6 +8,7 @@ housing's chain, never a clock.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -120,7 +121,12 @@ def standings(
     nonconformances: Sequence[Nonconformance],
 ) -> Mapping[int, Standing]:
     """How every characteristic stands, by its primary key."""
+    of: dict[int, list[Reading]] = defaultdict(list)
+    for reading in readings:
+        of[reading.characteristic_id].append(reading)
     return {
-        characteristic.pk: standing_of(characteristic, readings, work_done, visits, nonconformances)
+        characteristic.pk: standing_of(
+            characteristic, of[characteristic.pk], work_done, visits, nonconformances
+        )
         for characteristic in characteristics
     }
