@@ -60,7 +60,7 @@ def page(
     if after := given.get("after"):
         try:
             last = rows.filter(**{by: after}).values(*newest).first() if len(after) <= LONGEST else None
-        except ValidationError:  # what names a row here is a UUID, and this is none
+        except (ValidationError, ValueError):  # a row is named by a UUID or a number here, and this is none
             last = None
         if last is None:
             raise refuse("place_unknown", after=after[:LONGEST])

@@ -63,14 +63,21 @@ class ApiView(views.APIView):
         return actor(self.request)
 
 
-class NothingHere(ApiView):
-    """What an address of the API that does not exist answers, whoever asks and however."""
+class OpenView(ApiView):
+    """An address for whoever asks, and whatever the header Accept says."""
 
     authentication_classes = ()
     permission_classes = (AllowAny,)
 
+    def perform_content_negotiation(self, request: Request, force: bool = False) -> tuple[Any, str]:
+        return JSONRenderer(), "application/json"
+
+
+class NothingHere(OpenView):
+    """What an address of the API that does not exist answers."""
+
     def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
-        request.accepted_renderer, request.accepted_media_type = JSONRenderer(), "application/json"
+        request.accepted_renderer, request.accepted_media_type = self.perform_content_negotiation(request)
         raise refuse("page_not_found")
 
 

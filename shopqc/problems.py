@@ -10,11 +10,11 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
 from django.views import defaults
-from django.views.decorators.http import require_safe
+from rest_framework.request import Request
 
 from shopqc.api import PROBLEM_TYPE
-from shopqc.api_views import NothingHere
-from shopqc.refusals import KINDS
+from shopqc.api_views import OpenView
+from shopqc.refusals import KINDS, refuse
 
 API = "/api/"
 GAP = "…"
@@ -23,23 +23,23 @@ GAP = "…"
 def meaning(code: str) -> str:
     """The sentence of a code with a gap where each value stands."""
     text = re.sub(r"%\(\w+\)s", GAP, str(KINDS[code].sentence))
-    return text if text.strip(f"{GAP} .") else _("What is wrong stands in the answer itself.")
+    return text if text.strip(f"{GAP} .:") else _("What is wrong stands in the answer itself.")
 
 
-@require_safe
-def kind(request: HttpRequest, code: str) -> HttpResponse:
-    """The page that the ``type`` of a problem names."""
-    if code not in KINDS:
-        answer: HttpResponse = NothingHere.as_view()(request)
-        return answer
-    status = KINDS[code].status
-    context = {
-        "code": code,
-        "status": status,
-        "phrase": HTTPStatus(status).phrase,
-        "sentence": meaning(code),
-    }
-    return render(request, "shopqc/problem_kind.html", context)
+class ProblemKind(OpenView):
+    """The page that the ``type`` of a problem names: for people, so it is HTML."""
+
+    def get(self, request: Request, code: str) -> HttpResponse:
+        if code not in KINDS:
+            raise refuse("page_not_found")
+        status = KINDS[code].status
+        context = {
+            "code": code,
+            "status": status,
+            "phrase": HTTPStatus(status).phrase,
+            "sentence": meaning(code),
+        }
+        return render(request._request, "shopqc/problem_kind.html", context)
 
 
 def broken(request: HttpRequest, status: int, detail: str) -> HttpResponse:

@@ -21,7 +21,7 @@ urlpatterns = [
     path("health/", every.health, name="health"),
     path("api/v1/", include("housings.api_urls")),
     path("api/v1/", include("inspections.api_urls")),
-    path("api/problems/<str:code>", problems.kind, name="problem"),
+    path("api/problems/<str:code>", problems.ProblemKind.as_view(), name="problem"),
     re_path("^api/", NothingHere.as_view()),
     path("", include("housings.urls")),
     path("", include("inspections.urls")),
