@@ -16,6 +16,7 @@ from housings.engineering.fit_rules import (
     spec_from,
 )
 from housings.engineering.spec_fields import FIELDS
+from tests.engineering.unhurried import unhurried
 from tests.published import Source, published
 
 B92 = Source("ANSI B92.1", "1970 (R1993)", "24/48 pitch, 30°, external major diameter (N + 1) / P")
@@ -222,6 +223,7 @@ def values(name):
     return number | st.none() if not description.required else number
 
 
+@unhurried
 @given(st.fixed_dictionaries({name: values(name) for name in FIELDS}))
 def test_any_readable_spec_gets_an_answer_in_whole_sentences(mapping):
     spec = spec_from({name: value for name, value in mapping.items() if value is not None})
@@ -231,6 +233,7 @@ def test_any_readable_spec_gets_an_answer_in_whole_sentences(mapping):
         assert all(isinstance(value, str) for value in problem.facts.values())
 
 
+@unhurried
 @given(st.fixed_dictionaries({name: values(name) for name in FIELDS}))
 def test_a_spec_survives_being_stored_as_json(mapping):
     spec = spec_from(mapping)

@@ -14,6 +14,7 @@ from housings.engineering.route_rules import (
     reasons_against_route,
 )
 from housings.engineering.stations import STATIONS
+from tests.engineering.unhurried import unhurried
 
 OPTIONAL = [code for code, entry in STATIONS.items() if entry.optional]
 
@@ -186,6 +187,7 @@ def test_it_knows_each_pair_of_stations_whose_order_matters():
     assert {(rule.earlier, rule.later) for rule in ORDER_RULES} == expected
 
 
+@unhurried
 @given(st.permutations(long_route(True)))
 def test_it_never_lets_a_shuffled_route_pass_that_faces_before_heavy_welding(route):
     refused = codes(route, True)
@@ -196,6 +198,7 @@ def test_it_never_lets_a_shuffled_route_pass_that_faces_before_heavy_welding(rou
         assert refused
 
 
+@unhurried
 @given(st.lists(st.one_of(st.sampled_from(list(STATIONS)), st.text(max_size=8)), max_size=25), st.booleans())
 def test_it_answers_any_list_with_whole_sentences(route, links):
     for problem in reasons_against_route(route, links):
@@ -203,6 +206,7 @@ def test_it_answers_any_list_with_whole_sentences(route, links):
         assert problem.code and set(problem.facts) <= {"station", "earlier", "later", "reason", "times"}
 
 
+@unhurried
 @given(st.permutations(long_route(True)), st.booleans())
 def test_the_answer_does_not_depend_on_who_asks_again(route, links):
     assert reasons_against_route(route, links) == reasons_against_route(tuple(route), links)

@@ -15,6 +15,7 @@ from housings.engineering.serials import (
     serial_from,
     with_check,
 )
+from tests.engineering.unhurried import unhurried
 from tests.published import Source, published
 
 ALPHABET = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -77,6 +78,7 @@ def test_it_finds_the_published_mistakes(wrong):
     published(CHECK_DIGITS_NET.at(f"refused case {wrong}"), [is_valid(wrong)], [False])
 
 
+@unhurried
 @given(alphanumeric)
 def test_it_agrees_with_the_definition(body):
     assert satisfies_the_definition(with_check(body))
@@ -143,6 +145,7 @@ def test_it_notices_all_but_a_few_of_two_wrong_digits_anywhere(body):
     assert unseen / tried < 1 / 300
 
 
+@unhurried
 @given(serials, st.data())
 def test_it_notices_twins_that_became_other_twins(serial, data):
     """aa to bb: 37 * d is no multiple of 1271."""
@@ -156,6 +159,7 @@ def test_it_notices_twins_that_became_other_twins(serial, data):
     assert is_valid(wrong) == (wrong == right)
 
 
+@unhurried
 @given(serials)
 def test_it_reads_what_it_has_written(serial):
     assert parse(serial).text == serial
@@ -164,6 +168,7 @@ def test_it_reads_what_it_has_written(serial):
     assert serial_from(parse(serial).prefix, parse(serial).number) == serial
 
 
+@unhurried
 @given(serials, st.data())
 def test_spaces_and_hyphens_do_not_matter(serial, data):
     loose = "".join(
@@ -172,6 +177,7 @@ def test_spaces_and_hyphens_do_not_matter(serial, data):
     assert parse("  " + loose + "\r\n").text == serial
 
 
+@unhurried
 @given(serials, st.data())
 def test_one_wrong_character_is_always_refused_by_name(serial, data):
     place = data.draw(st.integers(0, len(serial) - 1))
@@ -221,6 +227,7 @@ def test_it_does_not_tell_the_check_characters_of_a_wrong_serial():
     assert "H7" not in caught.value.sentence and "H7" not in str(caught.value.facts)
 
 
+@unhurried
 @given(st.text(max_size=20))
 def test_any_text_is_a_serial_or_a_problem_with_a_sentence(text):
     try:

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from housings.engineering.spec import SpecErrors, spec_from
 from housings.engineering.spec_fields import FIELDS, tidy
 from tests.engineering.test_fit_rules import SMALL
+from tests.engineering.unhurried import unhurried
 
 
 def problems(mapping):
@@ -135,6 +136,7 @@ JSON = st.recursive(
 )
 
 
+@unhurried
 @given(st.dictionaries(st.sampled_from([*FIELDS, "other", "\ud800"]), JSON, max_size=len(FIELDS)))
 def test_any_json_object_is_a_spec_or_refused_with_sentences(mapping):
     try:

@@ -19,6 +19,7 @@ from housings.engineering.stations import STATIONS
 from inspections.default_plan import DEFAULT_PLAN, plan_for, reasons_against_plan
 from inspections.planning.terms import Kind, Part
 from tests.engineering.test_fit_rules import LARGE, SMALL
+from tests.engineering.unhurried import unhurried
 
 LINKED, PLAIN = spec_from(SMALL), spec_from(LARGE)
 OPTIONAL = [code for code, entry in STATIONS.items() if entry.optional and code != "brackets"]
@@ -57,6 +58,7 @@ def routes(draw):
     return route + last
 
 
+@unhurried
 @given(routes())
 def test_it_measures_whatever_any_allowed_order_makes(route):
     assert reasons_against_route(route, links=True) == ()
