@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -11,6 +12,10 @@ from inspections.metrology.numbers import FloatArray, Points, point_array
 _FLAT = 1e-6
 _STEPS = 200
 _LEAST = 1e-200
+_TINY = 1e-10
+_RIDGE = 1e-13
+_NOTICED = 1e-9
+_FAR = 1e7
 _CHUNK = 8_192
 """Points taken at once: they stay in cache, and an inner product of them wakes no threads."""
 
@@ -69,13 +74,34 @@ def least_squares_circle(around: FloatArray, tolerance: float) -> tuple[FloatArr
     centre, the sum over c alone (r is the mean of d) has the gradient -2 sum (d - r) u and half the Hessian
     sum uu' - n mean(u) mean(u)' + sum (d - r)/d (I - uu').
     """
-    center = _start(around)
+    center, step, before = _start(around), np.zeros(2), _Step(np.zeros(2), 1.0, np.inf, np.inf)
     for _ in range(_STEPS):
-        step, radius = _step(around, center)
+        now = _step(around, center)
+        if now.misfit > before.misfit + _NOTICED * now.squares:
+            # Too long a step: go half of it.
+            step = step / 2
+            center = center - step
+            continue
+        length, last = float(np.hypot(*now.move)), float(np.hypot(*step))
+        step, before = now.move, now
         center = center + step
-        if float(np.hypot(step[0], step[1])) <= tolerance * radius:
+        # Once tiny, a step that no longer shrinks is rounding alone.
+        if length <= tolerance * now.radius or _TINY * now.radius >= length >= last / 2:
+            return center, now.radius
+        if float(np.hypot(*center)) > _FAR * float(np.abs(around).max()):
             break
-    return center, radius
+    raise ValueError(
+        "circle point: the points lie along a line as much as on a circle, so they show no center."
+    )
+
+
+class _Step(NamedTuple):
+    """Newton's move of the centre, the radius about where it leads; sum of (d - r)^2 and of d^2 before it."""
+
+    move: FloatArray
+    radius: float
+    misfit: float
+    squares: float
 
 
 def _start(around: FloatArray) -> FloatArray:
@@ -94,14 +120,14 @@ def _start(around: FloatArray) -> FloatArray:
     return np.linalg.solve(scatter, pulled) / 2
 
 
-def _step(around: FloatArray, center: FloatArray) -> tuple[FloatArray, float]:
-    """Newton step of the centre, and the mean distance from the centre it leads to (to second order)."""
+def _step(around: FloatArray, center: FloatArray) -> _Step:
     n, far, away, units = around.shape[1], 0.0, np.zeros(2), np.zeros(2)
-    spread, near, spread_near = np.zeros((2, 2)), 0.0, np.zeros((2, 2))
+    squares, near, spread, spread_near = 0.0, 0.0, np.zeros((2, 2)), np.zeros((2, 2))
     for x, y in _chunks(around):
         away_x, away_y = x - center[0], y - center[1]
         distances = np.sqrt(away_x * away_x + away_y * away_y)
         far += float(distances.sum())
+        squares += float(distances @ distances)
         away += away_x.sum(), away_y.sum()
         # A point on the centre has no direction: its unit vector becomes zero.
         inverse = 1.0 / np.maximum(distances, _LEAST)
@@ -116,10 +142,13 @@ def _step(around: FloatArray, center: FloatArray) -> tuple[FloatArray, float]:
     radius = far / n
     firm = spread - np.outer(units, units) / n
     bent = firm + (n - radius * near) * np.eye(2) - (spread - radius * spread_near)
-    # Far from the minimum the full curvature may not be positive; the firm part always is.
-    curvature = bent if np.linalg.eigvalsh(bent)[0] > 0.1 * np.linalg.eigvalsh(firm)[0] else firm
-    step = np.linalg.solve(curvature, away - radius * units)
-    return step, radius - float(units @ step) / n
+    # Far from the minimum the full curvature may not be positive; the firm part never is negative.
+    if np.linalg.eigvalsh(bent)[0] > 0.1 * np.linalg.eigvalsh(firm)[0] + _RIDGE * n:
+        curvature = bent
+    else:
+        curvature = firm + _RIDGE * n * np.eye(2)
+    move = np.linalg.solve(curvature, away - radius * units)
+    return _Step(move, radius - float(units @ move) / n, squares - far * radius, squares)
 
 
 def _chunks(around: FloatArray) -> Iterator[FloatArray]:

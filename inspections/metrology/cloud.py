@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from inspections.metrology.candidates import IndexArray
 from inspections.metrology.numbers import FloatArray
 
 _CHUNK = 3_072
@@ -54,13 +55,13 @@ class Cloud(NamedTuple):
                 high, greatest = start + j, float(heights[j])
         return low, high, greatest - least
 
-    def near_extremes(self, normal: FloatArray, within: float) -> list[int]:
+    def near_extremes(self, normal: FloatArray, within: float) -> IndexArray:
         """Rows of all points no farther than `within` from the highest or the lowest."""
         heights = np.empty(self.centred.shape[1])
         for start in range(0, len(heights), _CHUNK):
             np.dot(normal, self.centred[:, start : start + _CHUNK], out=heights[start : start + _CHUNK])
         near = (heights >= heights.max() - within) | (heights <= heights.min() + within)
-        return [int(row) for row in np.flatnonzero(near)]
+        return np.flatnonzero(near)
 
 
 def cloud(points: FloatArray) -> Cloud:

@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from inspections.metrology.candidates import IndexArray
 from inspections.metrology.circle_fit import centred, least_squares_circle
 from inspections.metrology.cloud import rounding_of
 from inspections.metrology.numbers import FloatArray
@@ -51,11 +52,11 @@ class Loop(NamedTuple):
                 far, greatest = start + j, float(squares[j])
         return near, far, least**0.5, greatest**0.5
 
-    def near_extremes(self, center: FloatArray, within: float) -> list[int]:
+    def near_extremes(self, center: FloatArray, within: float) -> IndexArray:
         """Rows of all points no farther than `within` from the nearest or the farthest distance."""
         distances = np.sqrt((self.around[0] - center[0]) ** 2 + (self.around[1] - center[1]) ** 2)
         rows = (distances >= distances.max() - within) | (distances <= distances.min() + within)
-        return [int(row) for row in np.flatnonzero(rows)]
+        return np.flatnonzero(rows)
 
 
 def loop(points: FloatArray) -> Loop:

@@ -125,8 +125,8 @@ def point_array(points: Points, dimension: int, at_least: int, what: str) -> Flo
         raise ValueError(f"{what}: {len(array)} given, at least {at_least} needed.")
     # Two reductions see everything: NaN survives both, and so does the greatest magnitude.
     least, greatest = float(array.min()), float(array.max())
-    if not (least >= -LARGEST and greatest <= LARGEST):
-        _refuse_worst(array, what)
+    if not (least >= -float(LARGEST) and greatest <= float(LARGEST)):
+        _refuse_first(array, what)
     return array
 
 
@@ -180,7 +180,6 @@ def _array_from_rows(points: Any, dimension: int, what: str) -> FloatArray:
     return np.array(rows, dtype=np.float64).reshape(len(rows), dimension)
 
 
-def _refuse_worst(array: FloatArray, what: str) -> None:
-    for place, row in enumerate(array, start=1):
-        for k, value in enumerate(row, start=1):
-            exact(float(value), f"{what} {place}, coordinate {k}")
+def _refuse_first(array: FloatArray, what: str) -> None:
+    row, column = np.argwhere(~(np.abs(array) <= float(LARGEST)))[0].tolist()
+    exact(float(array[row, column]), f"{what} {row + 1}, coordinate {column + 1}")

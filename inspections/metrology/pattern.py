@@ -13,6 +13,8 @@ from inspections.metrology.pattern_search import Best, least_worst
 from inspections.metrology.proof import Proof, prove
 
 _MOST = 10_000
+_APART = 1e-30
+"""Holes nearer than this lie in one place; products of smaller lengths would vanish."""
 
 
 @dataclass(frozen=True)
@@ -107,7 +109,7 @@ def fit_pattern(
         )
     if len(drawn) > _MOST:
         raise ValueError(f"pattern: {len(drawn)} holes are more than one pattern has; split it.")
-    if not has_distinct(drawn, 2):
+    if not has_distinct(drawn, 2) or float(np.ptp(drawn, axis=0).max()) < _APART:
         raise ValueError("nominal hole: all holes lie in one place, so no rotation can be told.")
     q, m = drawn.mean(axis=0), made.mean(axis=0)
     holes, targets = (drawn - q).T, (made - m).T
@@ -155,7 +157,7 @@ def _apply(factor: complex, point: FloatArray) -> FloatArray:
 
 def _from_all_round(moves: Moves, best: Best) -> Best:
     """Where the bound is loose (misses as large as the pattern), try other turns too."""
-    for turn in np.linspace(-math.pi, math.pi, 36, endpoint=False):
+    for turn in np.linspace(-math.pi, math.pi, 12, endpoint=False):
         start = np.zeros(moves.size)
         start[0] = turn * moves.radius
         found = least_worst(moves, start)

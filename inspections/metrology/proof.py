@@ -40,7 +40,7 @@ class Proof:
 
 
 def prove(lower: float, upper: float, touching: tuple[int, ...], rounding: float = 0.0) -> Proof:
-    """Judge two bounds.
+    """Judge two bounds of a length.
 
     Parameters
     ----------
@@ -48,5 +48,5 @@ def prove(lower: float, upper: float, touching: tuple[int, ...], rounding: float
         Absolute difference that the rounding of the input alone explains.
     """
     certified = abs(upper - lower) <= max(AGREEMENT * upper, rounding)
-    # Bounds that meet may cross by a unit in the last place.
-    return Proof(min(lower, upper), upper, touching, certified)
+    # Bounds that meet may cross by a unit in the last place, and no length is below zero.
+    return Proof(min(max(lower, 0.0), upper), upper, touching, certified)

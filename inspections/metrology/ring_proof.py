@@ -42,9 +42,10 @@ def settle_ring(points: FloatArray, loop: Loop, found: FoundRing) -> SettledRing
             return None
         _, scale = whole(points[holders])
         place = np.array(center.place(scale)) - loop.center
-        rows = sorted({*holders, *loop.near_extremes(place, 2 * loop.rounding)})
-        if len(rows) > _MOST_NEAR:
+        touching = loop.near_extremes(place, 2 * loop.rounding)
+        if len(touching) > _MOST_NEAR:
             return None
+        rows = sorted({*holders, *touching.tolist()})
         coordinates, finer = whole(points[rows])
         center = _finer(center, finer // scale)
         squares = {row: center.square(point) for row, point in zip(rows, coordinates, strict=True)}

@@ -111,13 +111,13 @@ def _minimum_zone(points: FloatArray) -> Ring:
     if settled is None:
         near, far, least, greatest = profile.extremes(found.center)
         touching = tuple(sorted({near, far, *found.holders}))
-        proof = prove(max(0.0, found.lower - rounding), greatest - least + rounding, touching, 4 * rounding)
+        proof = prove(found.lower - rounding, greatest - least + rounding, touching, 4 * rounding)
         middle = (greatest + least) / 2
         return Ring(greatest - least, plain(found.center + profile.center), middle, (far,), (near,), proof)
     if is_least_within_reach(profile, found, settled):
         lower = settled.width
     else:
-        lower = max(0.0, min(found.lower - rounding, settled.width))
+        lower = found.lower - rounding
     touching = tuple(sorted({*settled.outer, *settled.inner}))
     return Ring(
         settled.width,

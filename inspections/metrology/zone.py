@@ -94,5 +94,5 @@ def _unsettled(points: FloatArray, around: Cloud, found: Found) -> Zone:
     middle = float(np.add(points[high], points[low]) @ normal) / 2
     touching = tuple(sorted({high, low, *found.holders}))
     rounding = around.rounding
-    proof = prove(max(0.0, found.lower - rounding), width + rounding, touching, 4 * rounding)
+    proof = prove(found.lower - rounding, width + rounding, touching, 4 * rounding)
     return Zone(width, plain(normal), middle, (high,), (low,), proof)

@@ -37,9 +37,10 @@ def settle(points: FloatArray, cloud: Cloud, found: Found) -> Settled | None:
         if normal is None:
             return None
         unit = _unit(normal)
-        rows = sorted({*holders, *cloud.near_extremes(unit, 2 * cloud.rounding)})
-        if len(rows) > _MOST_NEAR:
+        near = cloud.near_extremes(unit, 2 * cloud.rounding)
+        if len(near) > _MOST_NEAR:
             return None
+        rows = sorted({*holders, *near.tolist()})
         coordinates, scale = whole(points[rows])
         heights = {row: dot(normal, point) for row, point in zip(rows, coordinates, strict=True)}
         high, low = max(heights.values()), min(heights.values())
