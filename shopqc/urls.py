@@ -16,6 +16,7 @@ urlpatterns = [
     path("shop/people/by-stamp/<str:stamp>/", people.person, name="person"),
     path("shop/customers/", customers.customers, name="customers"),
     path("shop/devices/", devices.devices, name="devices"),
+    path("device/<str:token>/", devices.become_device, name="become-device"),
     path("shop/keys/", keys.keys, name="keys"),
     path("record-book/<str:chain>/", record_book.record_book, name="record-book"),
     path("health/", every.health, name="health"),

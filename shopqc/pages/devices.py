@@ -8,6 +8,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
+from shopqc.canonical import digest
 from shopqc.devices import device_of, give_token, token_under
 from shopqc.doors import actor_at, for_roles, run
 from shopqc.models import Device
@@ -36,6 +37,20 @@ def devices(request: HttpRequest) -> HttpResponse:
         return _shown(request, form, refused.status)
     messages.success(request, _("This device is registered: badge and PIN work here now."))
     response = redirect("devices")
+    give_token(response, token)
+    return response
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def become_device(request: HttpRequest, token: str) -> HttpResponse:
+    """The link that makes the browser which opens it a registered device: the token in it is the secret."""
+    device = Device.objects.filter(token_digest=digest(token.encode()), revoked_at=None).first()
+    if device is None:
+        raise refuse("not_found", what=_("registered device under"), name=_("this address"))
+    if request.method != "POST":
+        return render(request, "shopqc/become_device.html", {"device": device})
+    messages.success(request, _("This is %(name)s now: badge and PIN work here.") % {"name": device.name})
+    response = redirect("sign-in")
     give_token(response, token)
     return response
 
