@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from django.utils.translation import gettext_lazy as _
 
 from housings import states
-from housings.engineering.stations import STATIONS
+from housings.engineering.stations import STATIONS, StationKind
 from housings.models import Hold, Housing, Visit, WorkDone
 from housings.queries import next_visits, visit_here
 from shopqc.refusals import Reason, register
@@ -107,8 +107,10 @@ def reasons_not_to_leave(
     if visit.state != states.HERE:
         return [*reasons, Reason("not_here", {"station": visit.at.name})]
     recorded = any(entry.visit_id == visit.pk for entry in work_done)
-    # A visit that only measures again has no work of its own.
-    works = visit.at.moves_metal and visit.kind != Visit.MEASURE
+    # A coat or a cleaning bends nothing and still changes what was measured. A visit that only
+    # measures again has no work of its own.
+    changes = visit.at.moves_metal or visit.at.kind is StationKind.TREAT
+    works = changes and visit.kind != Visit.MEASURE
     if WORK_DONE_RECORDED in in_use and works and not recorded:
         reasons.append(Reason("work_not_recorded", {"station": visit.at.name}))
     return reasons
