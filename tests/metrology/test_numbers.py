@@ -26,7 +26,7 @@ from inspections.metrology.numbers import LARGEST, exact, exact_list, point_arra
         (Decimal("1.10"), Fraction(11, 10)),
         (Fraction(1, 3), Fraction(1, 3)),
         (7, Fraction(7)),
-        (LARGEST, Fraction(LARGEST)),
+        (LARGEST, Fraction(10) ** 30),
         (-LARGEST, Fraction(-LARGEST)),
     ],
 )
@@ -49,7 +49,9 @@ def test_a_number_is_taken_exactly(value: object, number: Fraction) -> None:
         ("1/3", "type digits"),
         ("٣", "type digits"),
         ("1e9999999", "type digits"),
-        ("9" * 500, r"'99+\.\.\. is not"),
+        ("9" * 500, r"'9{36}\.\.\. is not"),
+        ("x" * 38, r"'x{38}' is not"),
+        ("x" * 39, r"'x{36}\.\.\. is not"),
         ("nan", "leave it out or measure it again"),
         ("-Infinity", "leave it out or measure it again"),
         (float("nan"), "leave it out or measure it again"),
@@ -133,6 +135,16 @@ def test_points_of_every_number_type_make_the_same_array() -> None:
 def test_bad_points_are_refused(points: object, said: str) -> None:
     with pytest.raises(ValueError, match=said):
         point_array(points, 2, 2, "point")  # type: ignore[arg-type]
+
+
+def test_the_greatest_magnitude_is_still_read() -> None:
+    for points in (np.array([(1e30, 0.0), (0.0, -1e30)]), np.array([(-1e30, 5.0), (3.0, 1e30)])):
+        assert point_array(points, 2, 2, "point") is points
+        assert point_array(points.tolist(), 2, 2, "point").tolist() == points.tolist()
+    above = np.nextafter(1e30, np.inf)
+    for points in (np.array([(above, 0.0), (0.0, 0.0)]), np.array([(0.0, 0.0), (-above, 0.0)])):
+        with pytest.raises(ValueError, match="greater than 1e30"):
+            point_array(points, 2, 2, "point")
 
 
 def test_a_large_array_is_not_copied() -> None:
