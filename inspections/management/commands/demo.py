@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 import time
 from pathlib import Path
 from typing import Any
@@ -25,6 +26,9 @@ class Command(BaseCommand):
         parser.add_argument("--load-only", action="store_true", help="Stop once everything is loaded.")
 
     def handle(self, *args: Any, **options: Any) -> None:
+        # However we are asked to stop, what we started is stopped with us.
+        for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
+            signal.signal(number, signal.default_int_handler)
         call_command("migrate", verbosity=0)
         port = processes.free_port(options["port"])
         address = f"http://127.0.0.1:{port}"
