@@ -18,6 +18,18 @@ DENSITIES = ("roomy", "easy", "close", "tight", "dense", "packed")
 """How much room a one-page sheet gives its rows; each is a class of the body in its style sheet."""
 
 
+def warm_up() -> None:
+    """Load what drawing needs by drawing a word.
+
+    A worker does this before its first task: a time limit that struck in the
+    middle of the first import would leave half-loaded modules, and no task of
+    that process could draw any more.
+    """
+    from weasyprint import HTML
+
+    HTML(string="<p>ready</p>").write_pdf()
+
+
 def pdf(template: str, context: Mapping[str, Any], paper: str) -> bytes:
     """Render a template as PDF.
 
@@ -41,13 +53,16 @@ def pdf(template: str, context: Mapping[str, Any], paper: str) -> bytes:
     return made
 
 
-def pdf_on_one_page(template: str, context: Mapping[str, Any], paper: str) -> bytes:
+def pdf_on_one_page(
+    template: str, context: Mapping[str, Any], paper: str, roomiest: str = DENSITIES[0]
+) -> bytes:
     """Render a template as PDF with the first ``density`` of `DENSITIES` that needs one page.
 
     If none does, the last one is taken: two pages are better than a sheet with a part cut off.
+    ``roomiest`` is the first one to try: each trial lays the whole sheet out, which takes a second or so.
     Otherwise as `pdf`.
     """
-    for density in DENSITIES:
+    for density in DENSITIES[DENSITIES.index(roomiest) :]:
         document = _laid_out(template, {**context, "density": density}, paper)
         if len(document.pages) == 1:
             break
