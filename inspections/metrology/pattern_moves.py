@@ -69,10 +69,10 @@ class Moves:
         return 4 if self.scaled else 3
 
     def factor(self, x: FloatArray) -> complex:
-        """The pattern after the move is this complex number times the pattern, plus the shift.
+        """One plus this complex number, times the pattern, plus the shift, is the pattern after the move.
 
-        Less one, so that small moves keep their digits. A pattern that may grow moves linearly; one that
-        may not turns by the exact rotation.
+        Without the one, small moves keep their digits. A pattern that may grow moves linearly; one that may
+        not turns by the exact rotation.
         """
         turn = float(x[0]) / self.radius
         if self.scaled:
