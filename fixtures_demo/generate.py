@@ -167,7 +167,7 @@ def _face(flatness: float, chance: random.Random) -> list[list[str]]:
     """Points on two rings of a saddle, the shape that welding leaves; two up, two down."""
     points = []
     for place in range(FACE_POINTS):
-        angle = 2 * math.pi * place / (FACE_POINTS / 2) + (place >= FACE_POINTS / 2) * math.pi / 8
+        angle = 2 * math.pi * place / (FACE_POINTS / 2) + (place < FACE_POINTS / 2) * math.pi / 8
         radius = 4.0 if place < FACE_POINTS / 2 else 5.25
         height = flatness / 2 * math.cos(2 * angle) * (radius / 5.25) ** 2
         if radius < 5:
