@@ -5,8 +5,10 @@ every broker is safe, also the embedded one that keeps messages as files.
 """
 
 import os
+from typing import Any
 
 from celery import Celery
+from celery.signals import worker_process_init
 from django.conf import settings
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shopqc.settings")
@@ -50,6 +52,8 @@ app.conf.update(
     task_time_limit=int(settings.LEASE_FOR.total_seconds()),
     worker_prefetch_multiplier=1,
     worker_max_tasks_per_child=150,
+    # How long a new process may take before it is thought dead; `get_ready` loads the text libraries.
+    worker_proc_alive_timeout=60,
     worker_hijack_root_logger=False,
     worker_enable_remote_control=False,
     worker_send_task_events=False,
@@ -60,5 +64,15 @@ app.conf.update(
     timezone="UTC",
 )
 app.autodiscover_tasks(["shopqc", "housings", "inspections"])
+
+
+@worker_process_init.connect
+def get_ready(**_: Any) -> None:
+    """After the fork, because text libraries do not all survive one."""
+    from shopqc import paper
+
+    paper.warm_up()
+
+
 # `dispatch` sends through the default application, from whichever thread a request runs in.
 app.set_default()
