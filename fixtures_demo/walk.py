@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
+
+from django.utils import timezone
 
 from fixtures_demo.client import Client, Problem
 from fixtures_demo.generate import READINGS, visits_of
@@ -26,6 +29,9 @@ def place_orders(progress: Progress, address: str) -> dict[str, list[str]]:
     serials = {}
     for path in sorted((HERE / "orders").glob("*.json")):
         order = json.loads(path.read_text())
+        # Due so many days after the demo was loaded; noted, so that a second start sends the same request.
+        due = timezone.localdate() + datetime.timedelta(days=order.pop("due_in_days"))
+        order["due_on"] = progress.once(f"due date of {order['reference']}", due.isoformat)
         answer = progress.once(
             f"order {order['reference']}",
             lambda order=order: client.post("/orders", order, name=f"demo-{order['reference']}"),
