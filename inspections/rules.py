@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from housings import states as housing_states
 from housings.engineering.stations import STATIONS
 from housings.models import Visit
-from inspections import states
+from inspections import states, wording
 from inspections.models.nonconformances import REPAIR, REWORK
 from inspections.queries import Measured
 from inspections.standing import Standing
@@ -72,7 +72,7 @@ def _against(standing: Standing) -> Reason:
     """Why how something stands is not enough."""
     name = standing.characteristic.name
     reading, found = standing.reading, standing.nonconformance
-    value = f"{reading.value} {standing.characteristic.unit}".strip() if reading else ""
+    value = wording.figure_with_unit(reading, standing.characteristic) if reading else ""
     match standing.state:
         case states.NOT_MEASURED:
             return Reason("not_measured", {"name": name})

@@ -8,14 +8,15 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
+from decimal import Decimal
 from typing import Any
 
 from housings import states as housing_states
 from housings.engineering.spec_fields import FIELDS
 from housings.engineering.stations import STATIONS
-from inspections import rules, states
+from inspections import rules, states, wording
 from inspections.models import Characteristic, Nonconformance, Reading
-from inspections.models.plans import FACE_POINTS, HOLE_CENTER, RUNOUT
+from inspections.models.plans import FACE_POINTS, GO_NO_GO, HOLE_CENTER, RUNOUT
 from inspections.queries import Measured
 from inspections.standing import Standing
 from shopqc.canonical import moment
@@ -129,7 +130,16 @@ def _asked(reading: Reading, unit: str) -> str:
         return f"up to {upper} {unit}".strip()
     if upper is None:
         return f"at least {lower} {unit}".strip()
+    if Decimal(lower) == Decimal(upper):
+        return f"{lower} {unit}".strip()
     return f"{lower} to {upper} {unit}".strip()
+
+
+def _found(reading: Reading, characteristic: Characteristic) -> str:
+    """What was found, for people, with the digits the gauge gave; ``value`` beside it has them all."""
+    if characteristic.kind == GO_NO_GO:
+        return reading.value.replace("_", "-")
+    return wording.figure(reading, characteristic)
 
 
 def _result(standing: Standing) -> dict[str, Any]:
@@ -140,7 +150,8 @@ def _result(standing: Standing) -> dict[str, Any]:
         "part": characteristic.part,
         "name": characteristic.name,
         "asked": _asked(reading, characteristic.unit),
-        "found": reading.value.replace("_", "-"),
+        "found": _found(reading, characteristic),
+        "value": reading.value,
         "unit": characteristic.unit,
         "state": standing.state,
         "verdict": reading.verdict,

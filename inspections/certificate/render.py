@@ -26,5 +26,5 @@ def qr_svg(address: str) -> str:
 def render(facts: Mapping[str, Any]) -> bytes:
     """The certificate as PDF."""
     address = public_address(facts["code"])
-    context = {"facts": {**facts, "public_address": address}, "qr_svg": qr_svg(address)}
+    context = {"facts": {**facts, "public_address": address}, "qr": qr_svg(address)}
     return paper.pdf("inspections/certificate.html", context, facts["shop"]["paper"])
