@@ -17,6 +17,7 @@ from housings import rules as housing_rules
 from housings import states as housing_states
 from housings.engineering.stations import STATIONS
 from housings.models import Housing, Visit, WorkDone
+from inspections import wording
 from inspections.models import Characteristic, Gauge, Nonconformance, Reading
 from inspections.models.plans import Due
 from inspections.models.readings import FAIL
@@ -207,7 +208,7 @@ def _reading(bench: _Bench, entry: Mapping[str, Any], index: int) -> Reading:
         temperature_unit=temperature.get("unit", ""),
         seen_position=entry["seen_position"],
         record_position=bench.run.position_in(bench.housing),
-        stands_from=_stands_from(bench, characteristic, entry, at),
+        stands_from=_stands_from(bench, characteristic, visit, entry, at),
         place=index,
         done_at=datetime.datetime.fromisoformat(entry["done_at"]) if entry.get("done_at") else bench.run.at,
         received_at=bench.run.at,
@@ -241,14 +242,22 @@ def _where(
     return visit, due
 
 
-def _stands_from(bench: _Bench, characteristic: Characteristic, entry: Mapping[str, Any], at: str) -> int:
+def _stands_from(
+    bench: _Bench, characteristic: Characteristic, visit: Visit, entry: Mapping[str, Any], at: str
+) -> int:
     """From which place in the record the reading counts; asks if the feature moved meanwhile."""
     seen, now = entry["seen_position"], bench.housing.record_position
     if seen > now:
         raise refuse("position_ahead", f"{at}/seen_position", position=now, seen=seen)
+    if entry.get("replaces"):
+        # A correction says what was typed wrongly. It was measured when the other was, not now.
+        return bench.replaced[entry["replaces"]].stands_from
     move = last_move(characteristic, bench.work_done, bench.visits)
-    if move is None or move.record_position <= seen or entry.get("measured") == "after":
+    if entry.get("measured") == "after":
         return bench.run.position_in(bench.housing)
+    if move is None or move.record_position <= seen:
+        # For a visit that is over it was measured before the housing went on: what came later counts more.
+        return bench.run.position_in(bench.housing) if visit.state == housing_states.HERE else int(seen)
     if entry.get("measured") == "before":
         return int(seen)
     raise refuse(
@@ -336,7 +345,7 @@ def _raise_for_fails(run: Run, housing: Housing, made: Sequence[Reading]) -> lis
     raised = []
     for number, reading in enumerate(failing, start=most + 1):
         characteristic = reading.characteristic
-        found = f"{reading.value} {characteristic.unit}".strip()
+        found = wording.figure_with_unit(reading, characteristic)
         entry = Nonconformance(
             housing=housing,
             number=number,
