@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import os
 import tempfile
 from pathlib import Path
@@ -10,12 +11,18 @@ from django.conf import settings
 
 from shopqc.canonical import digest
 
+PENDING_KEPT_FOR = datetime.timedelta(hours=1)
+
 
 def path_of(sha256: str) -> Path:
     """Where the file with this digest stands, whether or not it is there."""
     if len(sha256) != 64 or not set(sha256) <= set("0123456789abcdef"):
         raise ValueError(f"{sha256!r} is no SHA-256 digest in lower-case hex.")
     return Path(settings.FILE_STORE) / sha256[:2] / sha256
+
+
+def _pending() -> Path:
+    return Path(settings.FILE_STORE) / "pending"
 
 
 def store(content: bytes) -> str:
@@ -29,7 +36,10 @@ def store(content: bytes) -> str:
     if path.exists():
         return sha256
     path.parent.mkdir(parents=True, exist_ok=True)
-    descriptor, name = tempfile.mkstemp(dir=path.parent, prefix="pending-")
+    # All in one folder, so that the sweep need not look through the whole store.
+    pending = _pending()
+    pending.mkdir(exist_ok=True)
+    descriptor, name = tempfile.mkstemp(dir=pending, prefix="pending-")
     try:
         with os.fdopen(descriptor, "wb") as file:
             file.write(content)
@@ -48,3 +58,17 @@ def read(sha256: str) -> bytes:
     if digest(content) != sha256:
         raise ValueError(f"The file {sha256} on the disk is not what was stored.")
     return content
+
+
+def sweep_pending(at: datetime.datetime) -> int:
+    """Remove what a killed process left half written, once it is an hour old; how many those were."""
+    before = (at - PENDING_KEPT_FOR).timestamp()
+    removed = 0
+    for path in _pending().glob("pending-*"):
+        try:
+            if path.stat().st_mtime < before:
+                path.unlink()
+                removed += 1
+        except FileNotFoundError:
+            continue  # its writer has just finished it, or another sweep was quicker
+    return removed
