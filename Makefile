@@ -15,7 +15,7 @@ setup: .venv/run.stamp
 
 demo: setup
 	@.ci/system-packages demo
-	@exec $(PY) manage.py demo
+	@SHOPQC_HOME=$${SHOPQC_HOME:-$(CURDIR)/var/demo} exec $(PY) manage.py demo
 
 demo-reset:
 	rm -rf var/demo

@@ -6,6 +6,7 @@ import datetime
 import json
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -29,16 +30,15 @@ def place_orders(progress: Progress, address: str) -> dict[str, list[str]]:
     serials = {}
     for path in sorted((HERE / "orders").glob("*.json")):
         order = json.loads(path.read_text())
+        reference = order["reference"]
         # Due so many days after the demo was loaded; noted, so that a second start sends the same request.
         due = timezone.localdate() + datetime.timedelta(days=order.pop("due_in_days"))
-        order["due_on"] = progress.once(f"due date of {order['reference']}", due.isoformat)
-        answer = progress.once(
-            f"order {order['reference']}",
-            lambda order=order: client.post("/orders", order, name=f"demo-{order['reference']}"),
-        )
-        serials[order["reference"]] = [housing["serial"] for housing in answer["housings"]]
+        order["due_on"] = progress.once(f"due date of {reference}", due.isoformat)
+        post = partial(client.post, "/orders", order, name=f"demo-{reference}")
+        answer = progress.once(f"order {reference}", post)
+        serials[reference] = [housing["serial"] for housing in answer["housings"]]
     for path in sorted((HERE / "refused").glob("*.json")):
-        progress.once(f"refused {path.stem}", lambda path=path: _refused(client, path))
+        progress.once(f"refused {path.stem}", partial(_refused, client, path))
     return serials
 
 

@@ -10,8 +10,8 @@ from housings.engineering.spec import Spec
 from housings.models import Housing, Visit
 from inspections.models import Characteristic
 from inspections.plan_data import from_data
-from inspections.planning.rules import reasons_against_plan
 from inspections.planning.resolve import resolve
+from inspections.planning.rules import reasons_against_plan
 from inspections.queries import newest_plan
 from shopqc.operation import Run
 from shopqc.refusals import Reason, Refused, refuse, register

@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
+from typing import Any, Literal
 
 from django.utils.translation import gettext_lazy as _
 
@@ -22,6 +22,7 @@ from inspections.models.plans import FACE_POINTS, GO_NO_GO, HOLE_CENTER, RUNOUT,
 from inspections.models.readings import FAIL, PASS
 from shopqc.refusals import refuse, register
 
+Rule = Literal["simple", "guarded", "guarded_95"]
 ENGINE = "1"
 INCH_IN_MM = Fraction(254, 10)
 GO, NO_GO = "go", "no_go"
@@ -40,7 +41,7 @@ class Asked:
     lower: str | None
     upper: str | None
     parameters: Mapping[str, Any] = field(default_factory=dict)
-    rule: str = "simple"
+    rule: Rule = "simple"
     uncertainty: str = "0"
 
 
@@ -105,18 +106,20 @@ def as_text(value: Fraction) -> str:
     """A value as decimal text: exact if it ends within 15 places, else 12 significant digits."""
     scaled = value * 10**15
     if scaled.denominator == 1:
-        return format(_tidy(Decimal(scaled.numerator).scaleb(-15)), "f")
+        # By digits: Decimal would round what has more of them than its context.
+        digits = f"{abs(scaled.numerator):016d}"
+        return _tidy(f"{'-' if scaled < 0 else ''}{digits[:-15]}.{digits[-15:]}")
     return significant(float(value))
 
 
 def significant(value: float) -> str:
     """A float as decimal text of 12 significant digits, without an exponent."""
-    return format(_tidy(Decimal(format(value, ".11e"))), "f")
+    return _tidy(format(Decimal(format(value, ".11e")), "f"))
 
 
-def _tidy(value: Decimal) -> Decimal:
-    whole = value.normalize()
-    return whole.quantize(Decimal(1)) if whole == whole.to_integral_value() else whole
+def _tidy(text: str) -> str:
+    """Decimal text without zeros that say nothing."""
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def _need(raw: Mapping[str, Any], *names: str, optional: Sequence[str] = ()) -> None:
@@ -177,7 +180,7 @@ def _face_points(asked: Asked, raw: Mapping[str, Any]) -> Judged:
         "touching": [int(index) for index in found.touching],
         "normal": [significant(float(c)) for c in found.normal],
         "points": len(points),
-        "certified": bool(found.proof.certified),
+        "certified": found.proof is not None and found.proof.certified,
     }
     text = significant(float(found.deviation))
     return Judged(text, _decided(asked, Fraction(text)), detail)

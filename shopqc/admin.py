@@ -9,7 +9,7 @@ from django.http import HttpRequest
 from shopqc.models import ApiKey, Customer, Device, LedgerEntry, Person, Shop
 
 
-class ReadOnly(admin.ModelAdmin):  # type: ignore[type-arg]
+class ReadOnly(admin.ModelAdmin):
     """Shows rows; has no form that saves."""
 
     def has_add_permission(self, request: HttpRequest) -> bool:

@@ -190,6 +190,7 @@ def _claim(run: Run, inputs: Mapping[str, Any]) -> Answer | None:
     stored = Answered.objects.get(owner=run.by.owner, key=run.key)
     if stored.request_digest != request:
         raise refuse("key_reused", key=run.key)
+    assert stored.answer is not None, "a claim is seen by others only once its answer stands beside it"
     return dict(stored.answer)
 
 

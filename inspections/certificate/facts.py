@@ -35,10 +35,10 @@ LIMITS_OF_THIS_PAPER = (
 DECISION_RULES = {
     "simple": "Decided by simple acceptance: a value within its limits, the limits included, passes; "
     "the uncertainty of the gauge is not taken off.",
-    "guarded": "Decided with a guard band: a value passes if it is within its limits by at least the expanded "
-    "uncertainty (k = 2) of the gauge.",
-    "guarded_95": "Decided with a guard band after ISO 14253-1: a value passes if it is within its limits by at "
-    "least 1.645 standard uncertainties of the gauge.",
+    "guarded": "Decided with a guard band: a value passes if it is within its limits by at least the "
+    "expanded uncertainty (k = 2) of the gauge.",
+    "guarded_95": "Decided with a guard band after ISO 14253-1: a value passes if it is within its limits "
+    "by at least 1.645 standard uncertainties of the gauge.",
 }
 CAUTIONS = (
     "An axle housing that breaks on the road can kill. Have it fitted and looked at by qualified people.",
@@ -173,7 +173,7 @@ def _result(standing: Standing) -> dict[str, Any]:
 
 
 def _from_axis(characteristic: Characteristic) -> bool | None:
-    """Whether a feature that is judged from axis A-B was measured from it; ``None`` if it has no need to be."""
+    """Whether a feature judged from axis A-B was measured from it; ``None`` if it has no need to be."""
     if characteristic.measured_from:
         return True
     located = characteristic.kind in {FACE_POINTS, RUNOUT, HOLE_CENTER} or characteristic.unit == "°"

@@ -6,7 +6,7 @@ import datetime
 import uuid
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 
 from django.db import IntegrityError
 from django.db.models import Max
@@ -23,7 +23,7 @@ from inspections.models.plans import Due
 from inspections.models.readings import FAIL
 from inspections.rules import GAUGE_IN_DATE, GAUGE_NAMED, TEMPERATURE_RECORDED
 from inspections.standing import last_move
-from inspections.verdicts import ENGINE, Asked, Judged, as_typed, judge_or_refuse
+from inspections.verdicts import ENGINE, Asked, Judged, Rule, as_typed, judge_or_refuse
 from shopqc.models import Shop
 from shopqc.operation import Answer, Rows, Run, operation
 from shopqc.refusals import Reason, Refused, refuse, register
@@ -330,7 +330,7 @@ def _judge(
         lower=due.lower,
         upper=due.upper,
         parameters=characteristic.parameters,
-        rule=bench.shop.decision_rule,
+        rule=cast(Rule, bench.shop.decision_rule),  # one of them by the column's choices
         uncertainty=gauge.uncertainty if gauge else "0",
     )
     return judge_or_refuse(asked, raw, name=characteristic.name, pointer=f"{at}/raw")

@@ -44,6 +44,7 @@ def set_up_shop(run: Run, *, name: str) -> Answer:
 
 
 CHANGEABLE = ("name", "address", "serial_prefix", "certificate_series", "paper", "decision_rule")
+CHOICES = {field.name: [key for key, _label in field.choices] for field in Shop._meta.fields if field.choices}
 
 
 @operation("change_shop", locks=_the_shop)
@@ -55,7 +56,7 @@ def change_shop(run: Run, *, changes: dict[str, str]) -> Answer:
         if column not in CHANGEABLE:
             reasons.append(Reason("field_unknown", field=f"/{column}"))
             continue
-        choices = [key for key, _label in Shop._meta.get_field(column).choices or ()]
+        choices = CHOICES.get(column)
         if choices and value not in choices:
             facts = {"value": value, "choices": ", ".join(choices)}
             reasons.append(Reason("choice_unknown", facts, f"/{column}"))

@@ -40,7 +40,7 @@ def sign_in(run: Run, *, badge: str, secret: Secret, device: int | None) -> Answ
     "wait_seconds": n}`` after a wrong secret, which is counted.
     """
     by_pin = device is not None
-    if by_pin and not Device.objects.filter(pk=device, revoked_at=None).exists():
+    if device is not None and not Device.objects.filter(pk=device, revoked_at=None).exists():
         raise refuse("device_unknown")
     person = run.rows.get((Person, badge))
     assert person is None or isinstance(person, Person)
