@@ -152,7 +152,7 @@ class Visitor:
         assert self.response is not None
         return Page(self.response)
 
-    def press(self, name: str, value: str | None = None, **typed: Any) -> HttpResponse:
+    def press(self, name: str, value: str | None = None, /, **typed: Any) -> HttpResponse:
         """Fill in and send the form with that living button, as the page has it."""
         form = self.page.form_with(name, value)
         assert form is not None, f"No living button {name}={value} on {self.url}: {self.page.text[:500]}"

@@ -36,7 +36,7 @@ def test_it_is_one_sheet_of_the_shops_paper_with_every_station(floor: Floor, pap
     assert len(reader.pages) == 1
     size = tuple(float(length) for length in reader.pages[0].mediabox[2:])
     assert size == pytest.approx(PAPER[paper], abs=0.5)
-    text = reader.pages[0].extract_text()
+    text = " ".join(reader.pages[0].extract_text().split())
     for visit in housing.visits.all():
         assert visit.at.name in text, visit
     assert housing.order.number in text and "North Off-Road" in text and "72 in" in text
