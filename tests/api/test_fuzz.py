@@ -1,0 +1,238 @@
+"""Whatever is sent, the API answers with what it did or with what is wrong, and breaks at nothing."""
+
+from __future__ import annotations
+
+import copy
+import json
+from collections.abc import Iterator
+from typing import Any
+from urllib.parse import quote
+
+from django.http import HttpResponse
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from inspections.models.plans import FACE_POINTS, GO_NO_GO, HOLE_CENTER, RUNOUT, SIZE
+from shopqc import ledger
+from tests.api.caller import PROBLEM, Caller
+from tests.factories import PLAIN_SPEC, SECRET, Floor
+
+often = settings(deadline=None, max_examples=120, suppress_health_check=[HealthCheck.function_scoped_fixture])
+
+TEXTS = st.one_of(
+    st.text(max_size=12),
+    st.sampled_from(
+        ["", " ", "jig", "Q1", "in", "mm", "go", "0", "-1", "1e5", "1E-400", "٣", "½", "0x1f", "1_0"]
+    ),
+    st.sampled_from(
+        ["x" * 61, "n" * 5000, "\u202e", "\x07", "2026-05-04", "2026-05-04T09:30:00Z", "C-00001"]
+    ),
+)
+NUMBERS = st.one_of(
+    st.integers(-(2**70), 2**70),
+    st.sampled_from([0, 1, -1, 2**31 - 1, 2**31, 2**63]),
+    st.decimals(allow_nan=False, allow_infinity=False, places=4, min_value=-(10**9), max_value=10**9).map(
+        float
+    ),
+)
+VALUES = st.recursive(
+    st.one_of(st.none(), st.booleans(), NUMBERS, TEXTS),
+    lambda inner: st.one_of(
+        st.lists(inner, max_size=4), st.dictionaries(st.text(max_size=8), inner, max_size=4)
+    ),
+    max_leaves=8,
+)
+ORDER = {
+    "customer": "north",
+    "reference": "PO-1",
+    "due_on": "2026-07-01",
+    "note": "n",
+    "lines": [{"quantity": 1, "spec": dict(PLAIN_SPEC), "route": "standard"}],
+}
+READING = {
+    "characteristic": "pilot_bore",
+    "raw": {"value": "1", "unit": "in"},
+    "seen_position": 1,
+    "id": "0b6b6c0e-6a6c-4a53-9a43-0a3c5f0d2a11",
+    "visit": 1,
+    "gauge": "G-1",
+    "temperature": {"value": "68", "unit": "F"},
+    "done_at": "2026-05-04T09:30:00Z",
+    "measured": "after",
+    "replaces": "0b6b6c0e-6a6c-4a53-9a43-0a3c5f0d2a12",
+    "reason": "r",
+}
+BODIES: dict[str, dict[str, Any]] = {
+    "/orders": ORDER,
+    "/housings/{}/arrive": {"station": "jig"},
+    "/housings/{}/work-done": {
+        "station": "jig",
+        "note": "n",
+        "done_at": "2026-05-04T09:30:00Z",
+        "seen_position": 1,
+    },
+    "/housings/{}/leave": {"station": "jig"},
+    "/housings/{}/hold": {"why": "w"},
+    "/housings/{}/release": {"hold": 1, "why": "w"},
+    "/housings/{}/cancel": {"why": ""},
+    "/housings/{}/readings": {"readings": [READING]},
+    "/housings/{}/nonconformances": {
+        "what": "w",
+        "defect": "crack",
+        "characteristic": "pilot_bore",
+        "hold": False,
+    },
+    "/housings/{}/nonconformances/1/disposition": {
+        "decision": "rework",
+        "reason": "r",
+        "stations": ["jig"],
+        "replaced_by": READING["id"],
+        "concession": "a" * 64,
+    },
+    "/housings/{}/sign-off": {"secret": SECRET},
+    "/certificates/C-00001/revoke": {"why": "w"},
+}
+
+
+def paths(value: Any) -> Iterator[tuple[Any, ...]]:
+    """Every place inside a document, the whole of it first."""
+    yield ()
+    inner = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    for name, item in inner:
+        for path in paths(item):
+            yield (name, *path)
+
+
+def changed(document: Any, path: tuple[Any, ...], value: Any) -> Any:
+    if not path:
+        return value
+    document = copy.deepcopy(document)
+    place = document
+    for step in path[:-1]:
+        place = place[step]
+    place[path[-1]] = value
+    return document
+
+
+@st.composite
+def requests(draw: st.DrawFn) -> tuple[str, Any]:
+    """An end point, and a right body of it with one or two places made into anything."""
+    path = draw(st.sampled_from(sorted(BODIES)))
+    body: Any = BODIES[path]
+    for _ in range(draw(st.integers(1, 2))):
+        body = changed(body, draw(st.sampled_from(list(paths(body)))), draw(VALUES))
+    return path, body
+
+
+def is_an_answer(response: HttpResponse) -> bool:
+    """Whether a response is an answer or a refusal that says why."""
+    body = json.loads(response.content)
+    if response.status_code < 300:
+        return response["Content-Type"] == "application/json"
+    said = all(error["detail"] and error["code"] for error in body["errors"])
+    return 400 <= response.status_code < 500 and response["Content-Type"] == PROBLEM and said
+
+
+def test_it_answers_whatever_is_sent(floor: Floor, desk: Caller) -> None:
+    housing = floor.housing(until="jig")
+
+    @often
+    @given(requests())
+    def try_one(request: tuple[str, Any]) -> None:
+        path, body = request
+        assert is_an_answer(desk.post(path.format(housing.serial), body))
+
+    try_one()
+    assert ledger.verify().faults == ()
+
+
+FIGURES = st.one_of(
+    st.sampled_from(["0", "1", "-1", "0.001", "0.002", "1e-9", "1e29", "1e31", "-0", "+.5", "0,5", "nan"]),
+    st.decimals(-100, 100, allow_nan=False, places=4).map(str),
+    NUMBERS,
+    TEXTS,
+)
+FEW = st.sampled_from(["0", "1", "2", "0.001"])
+
+
+def points_of(coordinates: st.SearchStrategy[Any]) -> st.SearchStrategy[list[list[Any]]]:
+    """Points of three coordinates: with ``FEW``, many that lie on a line or on each other."""
+    return st.lists(st.lists(coordinates, min_size=3, max_size=3), min_size=4, max_size=24)
+
+
+RAWS: dict[str, st.SearchStrategy[dict[str, Any]]] = {
+    SIZE: st.fixed_dictionaries({"value": FIGURES}, optional={"unit": TEXTS}),
+    GO_NO_GO: st.fixed_dictionaries({"result": st.one_of(st.sampled_from(["go", "no_go"]), VALUES)}),
+    FACE_POINTS: st.fixed_dictionaries(
+        {"points": st.one_of(points_of(FEW), points_of(FIGURES), VALUES)}, optional={"unit": TEXTS}
+    ),
+    RUNOUT: st.fixed_dictionaries(
+        {"readings": st.one_of(st.lists(FEW, max_size=24), st.lists(FIGURES, max_size=24), VALUES)},
+        optional={"unit": TEXTS},
+    ),
+    HOLE_CENTER: st.fixed_dictionaries({"x": FIGURES, "y": FIGURES}, optional={"unit": TEXTS}),
+}
+ANY_RAW = st.one_of(
+    st.dictionaries(st.sampled_from(["value", "unit", "result", "points", "readings", "x", "y"]), VALUES),
+    VALUES,
+)
+
+
+def test_it_judges_or_refuses_whatever_was_read(floor: Floor, phone: Caller) -> None:
+    """Raw readings of every kind: points on each other, huge and tiny figures, things that are no figures."""
+    housing = floor.housing(until="face_and_drill")
+    floor.work(housing, "face_and_drill")
+    due = [standing.characteristic for standing in floor.measured(housing).due_at("face_and_drill")]
+    one_of_each = {asked.kind: asked for asked in due}
+    assert set(one_of_each) == set(RAWS)
+
+    @often
+    @given(st.sampled_from(sorted(RAWS)).flatmap(lambda k: st.tuples(st.just(k), RAWS[k] | ANY_RAW)))
+    def try_one(read: tuple[str, Any]) -> None:
+        kind, raw = read
+        reading = floor.reading(housing, one_of_each[kind], "face_and_drill", raw=raw)
+        response = phone.post(f"/housings/{housing.serial}/readings", {"readings": [reading]})
+        assert is_an_answer(response)
+
+    try_one()
+    assert ledger.verify().faults == ()
+
+
+ADDRESSES = (
+    "/orders/{}",
+    "/orders?after={}",
+    "/housings/{}",
+    "/housings?state={}",
+    "/housings?order={}",
+    "/housings?after={}&limit={}",
+    "/housings/{}/readings",
+    "/housings/{}/traveler.pdf",
+    "/certificates/{}",
+    "/certificates/{}/file",
+    "/certificates?after={}",
+)
+
+
+def test_it_answers_at_whatever_address(floor: Floor, desk: Caller) -> None:
+    @often
+    @given(st.sampled_from(ADDRESSES), st.one_of(TEXTS, st.text(st.characters(codec="utf-8"), max_size=30)))
+    def try_one(address: str, name: str) -> None:
+        said = quote(name.encode("utf-8", "replace"), safe="")
+        response = desk.get(address.format(said, said), Accept="*/*")
+        assert response.status_code < 500
+        assert response["Content-Type"] in {"application/json", PROBLEM}
+
+    floor.order()
+    try_one()
+
+
+def test_it_refuses_bytes_of_any_kind(floor: Floor, office: Caller) -> None:
+    right = json.dumps(ORDER).encode()
+
+    @often
+    @given(st.binary(max_size=40), st.integers(0, len(right)), st.integers(0, 40))
+    def try_one(piece: bytes, at: int, taken: int) -> None:
+        response = office.post("/orders", raw=right[:at] + piece + right[at + taken :])
+        assert is_an_answer(response)
+
+    try_one()
