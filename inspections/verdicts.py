@@ -28,6 +28,8 @@ INCH_IN_MM = Fraction(254, 10)
 GO, NO_GO = "go", "no_go"
 MOST_POINTS = 2000
 MOST_DIGITS = 40
+# In inches, millimeters or degrees: beyond it a key was held down, and figures no longer fit a Decimal.
+LARGEST = 10**9
 
 register(422, {"reading_wrong": _("%(name)s: %(why)s")})
 
@@ -92,6 +94,8 @@ def as_typed(raw: Any) -> Any:
 def in_unit(value: Any, typed_unit: str | None, unit: str) -> Fraction:
     """A typed length in the unit of the characteristic; 1 in = 25.4 mm exactly."""
     typed = exact(value, "The reading")
+    if abs(typed) > LARGEST:
+        raise ValueError("A number is far too large for a measurement; check what was typed.")
     match (unit if typed_unit is None else typed_unit, unit):
         case (given, wanted) if given == wanted:
             return typed
