@@ -15,6 +15,7 @@ from typing import Any, NoReturn
 
 from rest_framework.parsers import BaseParser
 
+from shopqc.api_bodies import whole_body
 from shopqc.refusals import refuse
 
 LARGEST = 1_000_000
@@ -125,5 +126,4 @@ class StrictJSONParser(BaseParser):
     media_type = "application/json"
 
     def parse(self, stream: Any, media_type: str | None = None, parser_context: Any = None) -> Any:
-        # One byte more than allowed is read, so that a missing or false Content-Length does not matter.
-        return parse(stream.read(LARGEST + 1))
+        return parse(whole_body(stream, LARGEST, parser_context))
