@@ -141,7 +141,7 @@ def end_alignment(
             up, stays = _unrolled(up, bar.y, "upward offset after the roll")
             sag = tuple(map(float, stays))
     forward, up = _turned(forward, up, attitude)
-    ends = [_end(side * stations, forward, up, wanted) for side in (-1.0, 1.0)]
+    ends = [_end(side, stations, forward, up, wanted) for side in (-1.0, 1.0)]
     if ends == [None, None]:
         raise ValueError("station: an end needs two stations at least, one of them off the center.")
     return EndAlignment(ends[0], ends[1], sag)
@@ -169,8 +169,9 @@ def _turned(forward: FloatArray, up: FloatArray, attitude: Number) -> tuple[Floa
 
 
 def _end(
-    reach: FloatArray, forward: FloatArray, up: FloatArray, wanted: tuple[float, float]
+    side: float, stations: FloatArray, forward: FloatArray, up: FloatArray, wanted: tuple[float, float]
 ) -> EndPointing | None:
+    reach = side * stations
     here = reach >= 0
     if not (reach > 0).any():
         return None
@@ -185,7 +186,6 @@ def _end(
     worst = int(bend.argmax())
     bowed = len(r) > 2
     length = float(np.ptp(r))
-    side = 1.0 if reach[-1] > 0 else -1.0
     return EndPointing(
         -math.degrees(math.atan(rise)) + 0.0,
         math.degrees(math.atan(sweep)) + 0.0,

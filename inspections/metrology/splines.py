@@ -10,6 +10,7 @@ from inspections.metrology.numbers import Number, exact
 Root = Literal["flat", "fillet"]
 
 _HALF_ROOT_3 = math.sqrt(3) / 2
+_COARSEST, _FINEST = Fraction("2.5"), Fraction(128)
 _LEAST_CLEARANCE, _MOST_CLEARANCE = Fraction("0.002"), Fraction("0.010")
 
 
@@ -53,14 +54,14 @@ def spline(teeth: int, pitch: Number = 24, root: Root = "flat") -> Spline:
     ----------
     teeth : int, 6 to 100
         N.
-    pitch : Number, > 0
+    pitch : Number, 2.5 to 128
         P, teeth per inch of pitch diameter.
     root : {"flat", "fillet"}
 
     Raises
     ------
     ValueError
-        For a number of teeth that is not whole or out of range, a pitch not above zero, an unknown root.
+        For a number of teeth that is not whole or out of range, a pitch out of range, an unknown root.
 
     References
     ----------
@@ -74,8 +75,8 @@ def spline(teeth: int, pitch: Number = 24, root: Root = "flat") -> Spline:
     if isinstance(teeth, bool) or not isinstance(teeth, int) or not 6 <= teeth <= 100:
         raise ValueError("number of teeth: give a whole number from 6 to 100.")
     per_inch = exact(pitch, "diametral pitch")
-    if per_inch <= 0:
-        raise ValueError("diametral pitch: it must be above zero; 24 for a 24/48 spline.")
+    if not _COARSEST <= per_inch <= _FINEST:
+        raise ValueError("diametral pitch: the standard goes from 2.5 to 128; give 24 for a 24/48 spline.")
     if root not in ("flat", "fillet"):
         raise ValueError(f"spline root: {root!r} is unknown; choose flat or fillet.")
     diameter = teeth / per_inch

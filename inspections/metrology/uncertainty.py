@@ -8,6 +8,7 @@ from typing import TypeAlias
 from scipy.special import stdtrit
 
 from inspections.metrology.numbers import Number, exact
+from inspections.metrology.readings import reading
 
 _CERTAIN = 1e9
 """Degrees of freedom above which Student's distribution is the normal one to all digits that matter."""
@@ -140,8 +141,8 @@ def _read(entry: Contribution | Number, place: int) -> tuple[float, float]:
     if u < 0:
         raise ValueError(f"{what}: a standard uncertainty cannot be negative.")
     if part.degrees_of_freedom == math.inf:
-        return abs(float(c * u)), math.inf
+        return abs(reading(c * u, what)), math.inf
     freedom = exact(part.degrees_of_freedom, f"{what}, degrees of freedom")
     if freedom < 1:
         raise ValueError(f"{what}: degrees of freedom must be 1 or more; n readings have n - 1.")
-    return abs(float(c * u)), float(freedom)
+    return abs(reading(c * u, what)), float(freedom)

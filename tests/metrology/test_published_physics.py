@@ -91,7 +91,7 @@ def test_units_of_flow() -> None:
     ("second", "rate", "flow"), [("293.15", "0.0287282", "17.0115"), ("293.65", "0.0724059", "42.8754")]
 )
 def test_a_small_housing_loses_air(second: str, rate: str, flow: str) -> None:
-    """5 L from 30.00 to 29.95 psi gauge in 60 s, at even temperature and with the gas half a degree warmer."""
+    """5 L from 30.00 to 29.95 psi gauge in 60 s, evenly warm and with the gas half a degree warmer."""
     pressures = [ATMOSPHERE + PSI * 30, ATMOSPHERE + PSI * Fraction("29.95")]
     found = leak_rate(pressures, ["293.15", second], [0, 60], "0.005")
     published(CFR.at("formula, Pa m³/s"), found.rate, rate, kind="derived")
@@ -162,7 +162,7 @@ def _end_slope(ratio: float) -> float:
 
 
 def test_bar_on_supports_at_its_ends() -> None:
-    """Mid sag 5 w L⁴ / (384 E I), end slope w L³ / (24 E I); 1.5 in solid steel on 60 in: 0.011 in, 0.035°."""
+    """Sag 5 w L⁴ / (384 E I), end slope w L³ / (24 E I); 1.5 in solid steel on 60 in: 0.011 in, 0.035°."""
     bar = Bar("1.5", (-30, 30))
     weight = 9.80665 * 7850 * 0.0254 * 16 / (205e9 * 1.5**2)
     sag, slope = -float(bar.sag([0])[0]), -float(bar.slope([-30])[0])
