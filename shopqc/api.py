@@ -57,7 +57,7 @@ class StrictSerializer(serializers.Serializer[Any]):
     def to_internal_value(self, data: Any) -> Any:
         unknown = sorted(set(data) - set(self.fields)) if isinstance(data, Mapping) else []
         errors: dict[str, Any] = {
-            name[:LONGEST_NAME]: [serializers.ErrorDetail(_("There is no such field here."), "unknown")]
+            name[:LONGEST_NAME]: [serializers.ErrorDetail(str(_("There is no such field here.")), "unknown")]
             for name in unknown[:MOST_UNKNOWN]
         }
         try:

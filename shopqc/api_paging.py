@@ -27,7 +27,7 @@ def parameters(request: Request, *names: str) -> dict[str, str]:
             raise refuse("parameter_unknown", name=name[:LONGEST], names=shown)
         if len(values) > 1:
             raise refuse("parameter_twice", name=name)
-    return {name: value for name, value in request.query_params.items() if value}
+    return {name: str(value) for name, value in request.query_params.items() if value}
 
 
 def _limit(given: str) -> int:

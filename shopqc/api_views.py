@@ -7,7 +7,6 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from django.http import HttpResponse
 from django.utils.cache import patch_cache_control
 from django.utils.http import content_disposition_header
 from django.utils.translation import gettext as _
@@ -44,15 +43,15 @@ class ApiView(views.APIView):
             # Django reads as many bytes as Content-Length says, which here says nothing.
             body = meta["wsgi.input"].read(self.largest_body + 1)
             meta["CONTENT_LENGTH"] = str(len(body))
-            request._request._stream = io.BytesIO(body)  # type: ignore[attr-defined]
+            request._request._stream = io.BytesIO(body)
         length = meta.get("CONTENT_LENGTH") or "0"
         if not length.isascii() or not length.isdigit():
             raise refuse("request_broken", why=_("Content-Length is no number."))
         if int(length) > self.largest_body:
             raise refuse("too_large", limit=self.largest_body)
 
-    def finalize_response(self, request: Request, response: Any, *args: Any, **kwargs: Any) -> HttpResponse:
-        answer: HttpResponse = super().finalize_response(request, response, *args, **kwargs)
+    def finalize_response(self, request: Request, response: Any, *args: Any, **kwargs: Any) -> Any:
+        answer = super().finalize_response(request, response, *args, **kwargs)
         # What one key may read is nobody else's, and a moment later it is something else.
         patch_cache_control(answer, private=True, no_store=True)
         return answer

@@ -26,7 +26,7 @@ class OrderBody(StrictSerializer):
     reference = Text(60)
     due_on = Day(required=False, allow_null=True)
     note = Text(LONG_TEXT, required=False, allow_null=True)
-    lines = OrderLine(many=True, max_length=MOST_HOUSINGS)
+    lines = OrderLine(many=True, max_length=MOST_HOUSINGS)  # type: ignore[call-arg]  # many takes it
 
 
 class AtStation(StrictSerializer):

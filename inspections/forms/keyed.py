@@ -48,7 +48,8 @@ class KeyedForm(shop_forms.KeyedForm):
 
     def renew_key(self) -> None:
         """A new key, for a request that is not the one before."""
-        data: Any = self.data.copy()
+        given: Any = self.data
+        data = given.copy()
         data[self.add_prefix("sent_key")] = new_key()
         self.data = data
 

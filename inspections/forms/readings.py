@@ -189,7 +189,7 @@ class ReadingForm(KeyedForm):
     def how(self) -> str:
         """How it is measured, in a line, once that is chosen."""
         gauge = self["gauge"].value()
-        label = dict(self.fields["gauge"].choices).get(gauge) if gauge else None
+        label = dict(getattr(self.fields["gauge"], "choices", ())).get(gauge) if gauge else None
         words = [str(label)] if label else []
         if temperature := self["temperature"].value():
             words.append(
