@@ -37,7 +37,7 @@ class Home:
             for name, value in os.environ.items()
             if not name.startswith(("SHOPQC_", "PYTEST_", "DJANGO_"))
         }
-        quick = {"SHOPQC_SWEEP_SECONDS": "1", "SHOPQC_LEASE_SECONDS": "8", "PYTHONUNBUFFERED": "1"}
+        quick = {"SHOPQC_SWEEP_SECONDS": "1", "SHOPQC_LEASE_SECONDS": "15", "PYTHONUNBUFFERED": "1"}
         return {
             **inherited,
             **quick,
