@@ -216,9 +216,9 @@ def test_it_is_refused_with_a_sentence(call: Callable[[], Any], said: str) -> No
     assert sentence[-1] in ".)" and len(sentence) > 20
 
 
-ODD = st.sampled_from(
-    ["", *["0", "-0", "1e-999", "1e-300", "-1e-40", "1e30", "-1e30", "1e31", "nan", "inf", "1", "2", "3", "-1", "0.5", "20", "90", "293"]]
-)
+NO_NUMBERS = ["", "nan", "inf", "1e31"]
+EXTREMES = ["0", "-0", "1e-999", "1e-300", "-1e-40", "1e30", "-1e30"]
+ODD = st.sampled_from([*NO_NUMBERS, *EXTREMES, "1", "2", "3", "-1", "0.5", "20", "90", "293"])
 odd_lists = st.lists(ODD, max_size=7)
 odd_points = st.lists(st.tuples(ODD, ODD, ODD), max_size=6)
 pairs = st.one_of(st.none(), st.tuples(st.one_of(st.none(), ODD), st.one_of(st.none(), ODD)))
