@@ -129,6 +129,9 @@ def test_the_result_is_what_it_says(seed: int, kind: str, n: int) -> None:
     assert proof.lower <= zone.deviation <= proof.upper
     squares = flatness(points, "least_squares")
     assert squares.deviation >= zone.deviation - 1e-12 and squares.proof is None
+    heights = points @ np.array(squares.normal) - squares.offset
+    assert heights[squares.high[0]] == pytest.approx(squares.deviation / 2, abs=1e-11)
+    assert heights[squares.low[0]] == pytest.approx(-squares.deviation / 2, abs=1e-11)
 
 
 @pytest.mark.parametrize(
@@ -148,8 +151,10 @@ def test_points_in_a_plane_have_none(points: list[tuple[float, ...]]) -> None:
 def test_a_plane_that_lies_tilted_has_only_its_rounding() -> None:
     random = np.random.default_rng(5)
     level = np.column_stack((random.uniform(0, 300, (5000, 2)), np.zeros(5000)))
-    zone = flatness(lying(level, random))
+    points = lying(level, random)
+    zone = flatness(points)
     assert zone.deviation < 2e-12
+    assert np.abs(points @ np.array(zone.normal) - zone.offset).max() < 2e-12
     assert zone.proof is not None and zone.proof.certified
 
 

@@ -6,14 +6,14 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import least_squares, linprog, minimize
 
-from inspections.metrology import fit_circle, roundness
+from inspections.metrology import fit_circle, ring_search, roundness
 from inspections.metrology.loop import loop
 from inspections.metrology.numbers import FloatArray
-from inspections.metrology.ring_zone import rings
+from inspections.metrology.ring_zone import Rings, rings
 from tests.metrology.zones_by_brute_force import exactly
 
 KINDS = ("noise", "three lobes", "oval", "outlier", "arc", "steps", "rough", "away")
@@ -104,6 +104,7 @@ def test_the_result_is_what_it_says(seed: int, kind: str, n: int) -> None:
         assert roundness(points, method).deviation >= ring.deviation - 1e-12
 
 
+@settings(max_examples=30)
 @given(seeds, kinds, st.integers(6, 300))
 def test_no_search_from_anywhere_finds_less(seed: int, kind: str, n: int) -> None:
     random = np.random.default_rng(seed)
@@ -242,6 +243,49 @@ def test_points_on_a_circle_have_none() -> None:
     ring = roundness([(5, 0), (3, 4), (-4, 3), (0, -5), (4, -3)])
     assert (ring.deviation, ring.center, ring.radius) == (0.0, (0.0, 0.0), 5.0)
     assert ring.proof is not None and ring.proof.certified
+
+
+def test_thousands_of_points_on_a_circle_have_only_their_rounding() -> None:
+    angle = np.linspace(0, 2 * math.pi, 5000)
+    points = np.column_stack((12 + 50 * np.cos(angle), -7 + 50 * np.sin(angle)))
+    ring = roundness(points)
+    assert ring.deviation < 1e-12
+    assert ring.center == pytest.approx((12, -7), abs=1e-12)
+    assert ring.radius == pytest.approx(50, abs=1e-12)
+    assert ring.proof is not None and ring.proof.certified
+    assert ring.proof.lower <= ring.deviation <= ring.proof.upper
+
+
+@given(seeds, st.integers(4, 8), st.floats(0.01, 2.0))
+def test_candidate_centers_stay_within_reach(seed: int, n: int, reach: float) -> None:
+    random = np.random.default_rng(seed)
+    around = random.normal(0, 1, (2, n))
+    near, everywhere = rings(around, reach), rings(around, 1e9)
+    assert everywhere is not None
+    within = np.hypot(*everywhere.centers) <= reach
+    if near is None:
+        assert not within.any()
+    else:
+        assert (np.hypot(*near.centers) <= reach * (1 + 1e-12)).all()
+        assert len(near.widths) == within.sum()
+        assert near.width == everywhere.widths[within].min()
+
+
+@given(seeds, kinds, st.integers(13, 3000))
+def test_the_search_is_short(seed: int, kind: str, n: int) -> None:
+    asked: list[int] = []
+
+    def counting(around: FloatArray, reach: float) -> Rings | None:
+        asked.append(around.shape[1])
+        return rings(around, reach)
+
+    around = loop(profile(kind, n, np.random.default_rng(seed)))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(ring_search, "rings", counting)
+        found = ring_search.search_ring(around)
+    assert found.upper - found.candidates.width <= 2 * around.rounding
+    assert len(asked) <= 10
+    assert max(asked) <= 15
 
 
 @pytest.mark.parametrize("points", [[(0, 0), (1, 0)], [(0, 0), (1, 1), (2, 2)], [(3, 3)] * 5])
