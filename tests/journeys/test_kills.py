@@ -1,4 +1,4 @@
-"""The worker is killed with -9 at fixed points of issuing; afterwards there is one certificate, issued once."""
+"""The worker is killed with -9 at fixed points of issuing; then there is one certificate, issued once."""
 
 from __future__ import annotations
 
