@@ -14,6 +14,7 @@ from django.conf import settings
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shopqc.settings")
 
 app = Celery("shopqc")
+_LEASE = settings.LEASE_FOR.total_seconds()
 
 
 def _transport_options() -> dict[str, object]:
@@ -31,7 +32,7 @@ def _transport_options() -> dict[str, object]:
     return {
         "socket_timeout": 1,
         "socket_connect_timeout": 1,
-        "visibility_timeout": max(600, int(settings.LEASE_FOR.total_seconds() * 2)),
+        "visibility_timeout": max(600, int(_LEASE * 2)),
         "max_retries": 0,
     }
 
@@ -48,8 +49,9 @@ app.conf.update(
     task_ignore_result=True,
     task_acks_late=True,
     task_reject_on_worker_lost=True,
-    task_soft_time_limit=max(1, int(settings.LEASE_FOR.total_seconds()) - 5),
-    task_time_limit=int(settings.LEASE_FOR.total_seconds()),
+    # The task is told shortly before its lease runs out, so that it can still give the job back.
+    task_soft_time_limit=_LEASE - min(5.0, _LEASE / 4),
+    task_time_limit=_LEASE,
     worker_prefetch_multiplier=1,
     worker_max_tasks_per_child=150,
     # How long a new process may take before it is thought dead; `get_ready` loads the text libraries.
