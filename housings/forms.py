@@ -1,4 +1,4 @@
-"""Forms about one housing. What may not be left out is said by the operations, not here."""
+"""Forms about one housing."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from housings import states
 from shopqc.forms import KeyedForm
+from shopqc.refusals import KINDS
 
 
 class HousingForm(KeyedForm):
@@ -48,9 +49,11 @@ class WorkDoneForm(StationForm):
 class WhyForm(HousingForm):
     """A step that needs a reason."""
 
-    why = forms.CharField(
-        label=_("Why"), required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 3})
-    )
+    why = forms.CharField(label=_("Why"), max_length=2000, widget=forms.Textarea(attrs={"rows": 3}))
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["why"].error_messages["required"] = str(KINDS["reason_needed"].sentence)
 
 
 class ReleaseForm(WhyForm):

@@ -14,8 +14,7 @@ class CustomerForm(KeyedForm):
     code = forms.CharField(
         label=_("Short name"),
         help_text=_("Order systems name the customer by it."),
-        required=False,
         max_length=20,
     )
-    name = forms.CharField(label=_("Name"), required=False, max_length=120)
+    name = forms.CharField(label=_("Name"), max_length=120)
     email = forms.EmailField(label=_("E-mail"), required=False, max_length=254)

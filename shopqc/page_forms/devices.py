@@ -14,7 +14,6 @@ class DeviceForm(KeyedForm):
     name = forms.CharField(
         label=_("Name of this device"),
         help_text=_("Such as the bench it stands at."),
-        required=False,
         max_length=60,
     )
 

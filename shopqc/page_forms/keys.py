@@ -15,9 +15,7 @@ from shopqc.people import SCOPES
 class KeyForm(KeyedForm):
     """What another program may do, and for whom it stands."""
 
-    name = forms.CharField(
-        label=_("Name"), help_text=_("Which program will use it."), required=False, max_length=60
-    )
+    name = forms.CharField(label=_("Name"), help_text=_("Which program will use it."), max_length=60)
     scopes = forms.MultipleChoiceField(
         label=_("It may"), required=False, choices=list(SCOPES.items()), widget=forms.CheckboxSelectMultiple
     )

@@ -18,16 +18,14 @@ class PersonForm(KeyedForm):
     badge = forms.CharField(
         label=_("Badge"),
         help_text=_("What the badge's code says, or a short name."),
-        required=False,
         max_length=30,
     )
     stamp = forms.CharField(
         label=_("Stamp number"),
         help_text=_("Under this the person stands in the record book; it never changes."),
-        required=False,
         max_length=12,
     )
-    name = forms.CharField(label=_("Name"), required=False, max_length=120)
+    name = forms.CharField(label=_("Name"), max_length=120)
     roles = forms.MultipleChoiceField(
         label=_("Roles"), required=False, choices=list(ROLES.items()), widget=forms.CheckboxSelectMultiple
     )

@@ -12,7 +12,7 @@ from shopqc.models import Shop
 class ShopForm(KeyedForm):
     """The shop's own words and choices."""
 
-    name = forms.CharField(label=_("Name of the shop"), required=False, max_length=120)
+    name = forms.CharField(label=_("Name of the shop"), max_length=120)
     address = forms.CharField(
         label=_("Address"),
         help_text=_("As it stands on traveler and certificate."),
@@ -26,11 +26,10 @@ class ShopForm(KeyedForm):
     serial_prefix = forms.CharField(
         label=_("Prefix of serials"),
         help_text=_("One to three capital letters. Housings that are released already keep their serial."),
-        required=False,
         max_length=3,
         widget=forms.TextInput(attrs={"class": "input-code", "autocapitalize": "characters"}),
     )
-    certificate_series = forms.CharField(label=_("Series of certificates"), required=False, max_length=12)
+    certificate_series = forms.CharField(label=_("Series of certificates"), max_length=12)
     decision_rule = forms.ChoiceField(
         label=_("When a reading is near its limit"),
         widget=forms.RadioSelect,

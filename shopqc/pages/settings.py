@@ -11,7 +11,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
-from shopqc.doors import for_roles, may, run
+from shopqc.doors import actor_at, for_roles, may, run
 from shopqc.models import Shop
 from shopqc.operations.shop import change_shop, switch_rule
 from shopqc.page_forms.shop import RuleForm, ShopForm
@@ -46,17 +46,16 @@ def settings(request: HttpRequest) -> HttpResponse:
 
 
 def _change(request: HttpRequest, form: ShopForm, shop: Shop) -> HttpResponse:
+    actor_at(request).check_may("change_shop")
     if not form.is_valid():
         return _shown(request, form, shop, 422)
     changes = form.changes_to(shop)
-    if not changes and may(request, "change_shop"):
+    if not changes:
         messages.info(request, _("Nothing was different, so nothing was changed."))
         return redirect("settings")
     try:
         run(request, change_shop, form, changes=changes)
     except Refused as refused:
-        if refused.status == 403:
-            raise
         form.say(refused.reasons)
         return _shown(request, form, shop, refused.status)
     messages.success(request, _("The shop is changed. Papers that are made from now on say so."))

@@ -165,3 +165,14 @@ def test_routes_show_every_revision_with_its_stations(floor: Floor, signed_in: S
     engineer.get("/routes/")
     assert "standard, revision 1" in engineer.page.text
     assert "Brackets and link tabs" in engineer.page.text and "only with links" in engineer.page.text
+
+
+def test_what_was_changed_after_going_back_is_a_new_request(floor: Floor, signed_in: SignedIn) -> None:
+    owner = signed_in("O1")
+    page = owner.get("/orders/new/")
+    owner.press("do", "place", customer="north", reference="PO-9", **line())
+    owner._keep("/orders/new/", page)
+    assert owner.press("do", "place", customer="north", reference="PO-10", **line()).status_code == 422
+    assert "This page was sent before with something else, and that was done." in owner.page.text
+    assert owner.press("do", "place").status_code == 302
+    assert set(Order.objects.values_list("reference", flat=True)) == {"PO-9", "PO-10"}
