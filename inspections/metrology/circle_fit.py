@@ -10,12 +10,16 @@ from inspections.metrology.directions import plain
 from inspections.metrology.numbers import FloatArray, Points, point_array
 
 _FLAT = 1e-6
-_STEPS = 200
-_LEAST = 1e-200
-_TINY = 1e-10
-_RIDGE = 1e-13
-_NOTICED = 1e-9
+"""Spread across as a part of the spread along, below which points lie along a line."""
 _FAR = 1e7
+"""A centre so many times farther off than the points is on its way to a straight line."""
+_STEPS = 200
+_TINY = 1e-10
+"""Steps below this part of the radius only shrink until rounding takes over."""
+_NOTICED = 1e-9
+"""A growth of the sum of squares that is more than its rounding."""
+_RIDGE = 1e-13
+_LEAST = 1e-200
 _CHUNK = 8_192
 """Points taken at once: they stay in cache, and an inner product of them wakes no threads."""
 
