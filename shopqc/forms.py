@@ -33,7 +33,9 @@ class KeyedForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.fields["sent_key"].initial = new_key
         for field in self.fields.values():
-            field.error_messages["required"] = str(KINDS["field_missing"].sentence)
+            # A field that asks in words of its own keeps them.
+            if field.error_messages.get("required") == forms.Field.default_error_messages["required"]:
+                field.error_messages["required"] = str(KINDS["field_missing"].sentence)
 
     @property
     def key(self) -> str:

@@ -31,7 +31,7 @@ class SignForm(KeyedForm):
 
     def was_wrong(self, wait_seconds: int) -> None:
         """Say that the secret was wrong and how long to wait. That was an answer: it has used up the key."""
-        self.renew_key()
+        self._renew_key()
         self.status = 403
         words = _("The secret is not right. Nothing was signed.")
         if wait_seconds:

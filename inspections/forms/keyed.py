@@ -6,11 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms
-from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shopqc import forms as shop_forms
-from shopqc.dispatch import new_key
 from shopqc.refusals import Reason, Refused
 
 LONGEST_WORDS = 2000
@@ -24,20 +22,13 @@ class KeyedForm(shop_forms.KeyedForm):
 
     status = 422
     reasons: tuple[Reason, ...] = ()
-    use_required_attribute = False
 
     def take(self, refused: Refused) -> None:
         """Put the reasons of a refusal beside their fields."""
         self.status, self.reasons = refused.status, refused.reasons
         for reason in refused.reasons:
             if reason.code == "key_reused":
-                # Sent, then changed after going back: the first sending stands, this one is a new request.
-                self.renew_key()
-                words = _(
-                    "This page was sent before with something else, and that was recorded. "
-                    "Look at it; if you want this as well, send it now."
-                )
-                self.add_error(None, words)
+                self.say([reason])
                 continue
             self.add_error(self._place_of(reason), reason.sentence)
 
@@ -45,13 +36,6 @@ class KeyedForm(shop_forms.KeyedForm):
         pointer = (reason.field or "").removeprefix("/")
         name = self.places.get(pointer, pointer.partition("/")[0])
         return name if name in self.fields else None
-
-    def renew_key(self) -> None:
-        """A new key, for a request that is not the one before."""
-        given: Any = self.data
-        data = given.copy()
-        data[self.add_prefix("sent_key")] = new_key()
-        self.data = data
 
 
 def words_field(label: Any, *, required: bool = True, rows: int = 3, help_text: Any = "") -> forms.CharField:

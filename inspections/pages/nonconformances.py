@@ -87,6 +87,8 @@ class Case:
     def choices(self) -> list[dict[str, Any]]:
         """Each decision, and why this person may not make it; what a document would mend is said apart."""
         with_it = {kind: self.reasons_against(kind, "filed") for kind in DECISIONS}
+        if self.found.reading_id is None:
+            with_it[ENTRY_ERROR].append(Reason("no_reading_to_replace"))
         return [
             {
                 "kind": kind,

@@ -10,10 +10,10 @@ from tests.visitor import FormOnPage, Visitor
 
 
 def form_of(visitor: Visitor, action: str = "") -> FormOnPage:
-    """The form with an operation's key; the one whose address ends with ``action`` if there are several."""
+    """The form with an operation's key whose address ends so; else the one that goes to its own page."""
     found = [f for f in visitor.page.forms if "sent_key" in f.values and f.action.endswith(action)]
     assert found, f"No form of an operation on {visitor.url}: {visitor.page.text[:400]}"
-    return found[0]
+    return next((form for form in found if not action and not form.action), found[0])
 
 
 def send(visitor: Visitor, action: str = "", **typed: Any) -> HttpResponse:
