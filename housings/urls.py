@@ -9,6 +9,7 @@ urlpatterns = [
     path("h/", floor.open_housing, name="open-housing"),
     path("h/<str:serial>", housing.housing),  # as the code on the traveler has it, without a redirect
     path("h/<str:serial>/", housing.housing, name="housing"),
+    path("h/<str:serial>/position/", housing.position, name="housing-position"),
     path("h/<str:serial>/traveler.pdf", paper.traveler_pdf, name="traveler"),
     path("orders/", orders.orders, name="orders"),
     path("orders/new/", orders.order_new, name="order-new"),

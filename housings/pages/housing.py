@@ -7,14 +7,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
 from django.utils import timezone
+from django.utils.cache import get_conditional_response
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from housings import gate, queries, rules, states
 from housings.engineering.stations import STATIONS
@@ -155,6 +156,21 @@ def housing(request: HttpRequest, serial: str) -> HttpResponse:
         return _shown(request, row, Typed(do, form, refused.reasons, refused.status))
     messages.success(request, step.done(answer))
     return redirect("housing", serial=row.serial)
+
+
+@for_roles()
+@require_safe
+def position(request: HttpRequest, serial: str) -> HttpResponseBase:
+    """How far the housing's record goes, for a page that looks whether it is still up to date."""
+    row = queries.housing_by_serial(actor_at(request), serial)
+    answer = get_conditional_response(
+        request,
+        etag=f'"{row.record_head}"',
+        response=JsonResponse({"record_position": row.record_position}),
+    )
+    assert answer is not None  # it was given one
+    answer["ETag"], answer["Cache-Control"] = f'"{row.record_head}"', "private, no-cache"
+    return answer
 
 
 def _no_such_housing(request: HttpRequest, refused: Refused) -> HttpResponse:

@@ -9,6 +9,7 @@ import pytest
 from django.utils import timezone
 
 from housings.models import Visit
+from housings.operations.holds import hold_housing
 from tests.factories import SECRET, Floor
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -102,3 +103,17 @@ def test_two_taps_arrive_once(floor: Floor, site: Any, phone: Any) -> None:
     assert "Arrived at Jig." in phone.locator(".messages").inner_text()
     housing.refresh_from_db()
     assert housing.record_position == 2
+
+
+def test_a_page_says_when_somebody_else_has_written_and_keeps_what_is_typed(
+    floor: Floor, site: Any, tablet: Any
+) -> None:
+    housing = floor.housing()
+    sign_in(tablet, site.url, "badge-Q1")
+    tablet.goto(f"{site.url}/h/{housing.serial}/")
+    tablet.locator("summary", has_text="Hold this housing").click()
+    tablet.fill("#hold_why", "half a sentence")
+    assert not tablet.locator(".changed").is_visible()
+    floor.do(hold_housing, by="W1", housing=housing.serial, why="wait")
+    tablet.wait_for_selector(".changed", state="visible", timeout=30_000)
+    assert tablet.input_value("#hold_why") == "half a sentence"

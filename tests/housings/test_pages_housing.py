@@ -270,3 +270,16 @@ def test_a_cancelled_housing_says_so_and_offers_nothing(floor: Floor, signed_in:
     lead.follow()
     assert "Cancelled" in lead.page.text
     assert not any(form.button("do") for form in lead.page.forms)
+
+
+def test_a_page_can_ask_whether_it_is_still_up_to_date(floor: Floor, signed_in: SignedIn) -> None:
+    housing = floor.housing()
+    worker = signed_in("W1")
+    url = f"/h/{housing.serial}/position/"
+    first = worker.client.get(url)
+    assert first.json() == {"record_position": housing.record_position}
+    assert worker.client.get(url, headers={"If-None-Match": first["ETag"]}).status_code == 304
+    floor.do(hold_housing, by="W1", housing=housing.serial, why="wait")
+    later = worker.client.get(url, headers={"If-None-Match": first["ETag"]})
+    assert later.json() == {"record_position": housing.record_position + 1}
+    assert Visitor().get(url).status_code == 302
