@@ -22,7 +22,7 @@ def queries_of(visitor: Visitor, url: str) -> int:
 
 
 def test_no_page_asks_more_often_when_there_is_more(floor: Floor, signed_in: SignedIn) -> None:
-    signed = floor.housing(until="signed")
+    floor.housing(until="signed")
     done = floor.housing(until="measured")
     housing = floor.housing(until=STATION)
     floor.work(housing, STATION)
@@ -45,9 +45,16 @@ def test_no_page_asks_more_often_when_there_is_more(floor: Floor, signed_in: Sig
     lead = signed_in("Q1")
     few = {page: queries_of(lead, page) for page in pages}
     assert max(few.values()) <= MOST, few
-    volume.many_like(signed, MANY, whole=30)
-    volume.many_like(done, 20, whole=20)
+    volume.many_like(done, MANY, whole=30)
     for code in ("face_distance", "face_parallelism", "pilot_bore") * 10:
         one = floor.characteristic(housing, code)
         floor.record(housing, *(floor.reading(housing, one, STATION) for _reading in range(5)))
     assert {page: queries_of(lead, page) for page in pages} == few
+
+
+def test_the_list_of_certificates_asks_as_often_for_many(floor: Floor, signed_in: SignedIn) -> None:
+    signed = floor.housing(until="signed")
+    lead = signed_in("Q1")
+    few = queries_of(lead, "/certificates/")
+    volume.many_like(signed, 60, whole=60)
+    assert queries_of(lead, "/certificates/") == few <= MOST
