@@ -2,26 +2,22 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Page
 
 from shopqc import paper
 
 STATIC = paper.FONTS.parent
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
 
 @pytest.fixture(scope="module")
-def page() -> Iterator[Page]:
-    if CHROMIUM is None:
-        pytest.skip("no chromium on this machine")
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        yield browser.new_page()
-        browser.close()
+def page(browser: Any) -> Iterator[Page]:
+    made = browser.new_page()
+    yield made
+    made.close()
 
 
 def show(page: Page, body: str, script: str) -> None:
