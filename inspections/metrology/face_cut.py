@@ -14,7 +14,7 @@ from inspections.metrology.limits import LimitPair, read_limits
 from inspections.metrology.numbers import FloatArray, Number, Points, exact, point_array
 from inspections.metrology.readings import reading_list, refuse_many, same_length
 
-_MOST_POINTS = 5_000
+_MOST_POINTS = 2_000
 _STEEPEST = 45
 _LEVEL = 1e-6
 
@@ -76,15 +76,24 @@ def face_cut(
 ) -> FaceCut:
     """The shallowest plane that cleans a face without breaking a limit.
 
-    Frame: origin on A-B, x along it from left to right, z out of the face at zero pitch (the second datum),
-    y up, so that x, y, z are right-handed. For points (x, y, z) and a plane at depth d_i below each:
-    minimise max d_i, subject to d_i >= 0 (every point is cleaned), thickness_i - d_i >= least thickness, and
-    the limits of distance, pitch and yaw. Linear programs, solved by HiGHS, in a frame turned about A-B by
-    the plane's own pitch; depths and distance are measured square to A-B.
+    Frame, with its origin on A-B and right-handed; the second datum fixes z, where the face looks at zero
+    pitch::
+
+          y up
+           |    z out of the face, towards you
+           |   /
+           |  /
+           +--------- x along A-B, left to right
+
+    Pitch turns y towards z, about x; yaw leans the outward normal from z towards x. For points (x, y, z) and
+    a plane at depth d_i below each: minimise max d_i, subject to d_i >= 0 (every point is cleaned),
+    thickness_i - d_i >= least thickness, and the limits of distance, pitch and yaw. Linear programs, solved
+    by HiGHS, in a frame turned about A-B by the plane's own pitch; depths and distance are measured square to
+    A-B.
 
     Parameters
     ----------
-    points : array_like, shape (n, 3), 3 <= n <= 5000
+    points : array_like, shape (n, 3), 3 <= n <= 2000
         The face as it is. Any unit.
     thickness : Number > 0, or n of them
         Of the plate, at each point.
