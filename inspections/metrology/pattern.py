@@ -157,7 +157,7 @@ def _apply(factor: complex, point: FloatArray) -> FloatArray:
 
 def _from_all_round(moves: Moves, best: Best) -> Best:
     """Where the bound is loose (misses as large as the pattern), try other turns too."""
-    for turn in np.linspace(-math.pi, math.pi, 12, endpoint=False):
+    for turn in np.linspace(-math.pi, math.pi, 36, endpoint=False):
         start = np.zeros(moves.size)
         start[0] = turn * moves.radius
         found = least_worst(moves, start)

@@ -176,6 +176,18 @@ def test_with_misses_as_large_as_the_pattern_it_is_honest(seed: int, n: int) -> 
             assert worst_after_shift(float(turn), drawn, made) >= fit.worst * (1 - 1e-9)
 
 
+@pytest.mark.parametrize("seed", [8, 10, 15, 18, 32])
+def test_where_nothing_is_certified_other_turns_are_tried(seed: int) -> None:
+    """From the least-squares turn alone these five end up to half as much again above the best."""
+    random = np.random.default_rng(seed)
+    n = int(random.integers(3, 6))
+    drawn, made = random.uniform(-1, 1, (2, n, 2))
+    fit = fit_pattern(drawn, made)
+    assert fit.proof is not None and not fit.proof.certified
+    scan = min(worst_after_shift(float(turn), drawn, made) for turn in np.linspace(0, 2 * math.pi, 180))
+    assert fit.worst <= scan
+
+
 def test_a_mirrored_pattern_is_no_move() -> None:
     drawn = holes("grid", 7, np.random.default_rng(1))
     fit = fit_pattern(drawn, drawn * (1, -1))
