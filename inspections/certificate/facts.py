@@ -163,7 +163,6 @@ def _result(standing: Standing) -> dict[str, Any]:
         "stamp": reading.by_stamp,
         "measured_at": moment(reading.done_at),
         "station": STATIONS[reading.station].name,
-        "measured_from": characteristic.measured_from,
         "from_axis": _from_axis(characteristic),
         "is_datum": characteristic.is_datum,
         "raw": reading.raw,
@@ -172,10 +171,10 @@ def _result(standing: Standing) -> dict[str, Any]:
     }
 
 
-def _from_axis(characteristic: Characteristic) -> bool | None:
-    """Whether a feature judged from axis A-B was measured from it; ``None`` if it has no need to be."""
+def _from_axis(characteristic: Characteristic) -> str | bool | None:
+    """The datum it was measured from; ``False`` where one was needed and not used, else ``None``."""
     if characteristic.measured_from:
-        return True
+        return characteristic.measured_from
     located = characteristic.kind in {FACE_POINTS, RUNOUT, HOLE_CENTER} or characteristic.unit == "°"
     return False if located and not characteristic.is_datum else None
 
