@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from inspections.metrology.candidates import pairs_of
 from inspections.metrology.cloud import Cloud, cloud, rounding_of
 from inspections.metrology.contacts import least_pull
 from inspections.metrology.loop import Loop, loop
@@ -143,6 +144,38 @@ def test_the_search_is_short_and_its_bounds_meet(seed: int, kind: str, n: int) -
     if kind != "thick":
         assert len(asked) <= 9
         assert max(asked) <= 12
+
+
+@pytest.mark.parametrize(("k", "count"), [(3, 1), (4, 7), (8, 266), (12, 1705), (14, 3367), (24, 33_902)])
+def test_every_triple_and_every_two_disjoint_pairs_are_tried_once(k: int, count: int) -> None:
+    pairs = pairs_of(k)
+    ends = np.stack((pairs.first, pairs.second))
+    tried = {
+        frozenset(map(frozenset, (ends[:, a], ends[:, b])))
+        for a, b in zip(pairs.one, pairs.other, strict=True)
+    }
+    assert len(tried) == len(pairs.one) == count
+    assert count == math.comb(k, 3) + 3 * math.comb(k, 4)
+    triples = [frozenset().union(*pair) for pair in tried if len(frozenset().union(*pair)) == 3]
+    assert len(set(triples)) == len(triples) == math.comb(k, 3)
+
+
+@given(seeds, st.integers(4, 9))
+def test_the_rim_of_the_cone_is_searched_exactly(seed: int, k: int) -> None:
+    level = np.random.default_rng(seed).normal(0, 1, (3, k))
+    lean = math.radians(CONE)
+    turns = np.linspace(0, 2 * math.pi, 7201)
+    rim = np.stack(
+        (math.sin(lean) * np.cos(turns), math.sin(lean) * np.sin(turns), np.full(7201, math.cos(lean)))
+    )
+    scan = float(np.ptp(level.T @ rim, axis=0).min())
+    least = narrowest_plate(level)
+    assert least.width <= scan + 1e-12
+    if least.on_rim:
+        # A width changes by no more than the longest difference times half the step of the scan.
+        longest = float(np.ptp(level, axis=1) @ np.ptp(level, axis=1)) ** 0.5
+        assert scan - longest * math.pi / 7200 <= least.width
+        assert math.degrees(math.acos(least.normal[2])) == pytest.approx(CONE, abs=1e-9)
 
 
 def test_rounding_grows_with_the_coordinates() -> None:
