@@ -220,9 +220,17 @@ def _shown(request: HttpRequest, row: Housing, typed: Typed | None) -> HttpRespo
     return render(request, "housings/housing.html", context, status=typed.status if typed else 200)
 
 
-def _not_said(typed: Typed | None, said: set[str]) -> list[str]:
-    """What a refusal says and the page does not say anyway."""
-    return [reason.sentence for reason in typed.reasons if reason.sentence not in said] if typed else []
+def _not_said(typed: Typed | None, said: set[str]) -> list[tuple[str, str]]:
+    """What a refusal says and the page does not say anyway: (id of the field it leads to, the sentence)."""
+    if typed is None:
+        return []
+    beside = [
+        (typed.form[name].id_for_label if name in typed.form.fields else "", str(error))
+        for name, errors in typed.form.errors.items()
+        for error in errors
+    ]
+    shown = said | {sentence for _field, sentence in beside}
+    return beside + [("", r.sentence) for r in typed.reasons if r.sentence not in shown]
 
 
 def _acts(request: HttpRequest, situation: gate.Situation, here: Visit | None) -> list[Act]:
