@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from decimal import Decimal
@@ -24,6 +25,7 @@ from rest_framework.response import Response
 from rest_framework.settings import api_settings
 
 from shopqc.authentication import actor
+from shopqc.canonical import canonical, plain
 from shopqc.refusals import Reason, Refused, refuse
 
 PROBLEM_TYPE = "application/problem+json"
@@ -42,8 +44,14 @@ def idempotency_key(request: Request) -> str:
 
 
 def run(request: Request, operation: Callable[..., dict[str, Any]], **inputs: Any) -> dict[str, Any]:
-    """Run an operation for whoever asks, now, under the request's key."""
-    return operation(by=actor(request), at=timezone.now(), key=idempotency_key(request), **inputs)
+    """Run an operation for whoever asks, now, under the request's key.
+
+    The names in the answer are sorted, so that the same answer is the same bytes again: a database may
+    keep them in an order of its own.
+    """
+    answer = operation(by=actor(request), at=timezone.now(), key=idempotency_key(request), **inputs)
+    same: dict[str, Any] = json.loads(canonical(plain(answer)))
+    return same
 
 
 # --- what may be sent ----------------------------------------------------------------------------
