@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import json
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, cast
 
 from django.apps import apps
 from django.http import HttpResponse
@@ -29,7 +29,8 @@ class Caller:
         return {"Authorization": f"Bearer {self.key}"} if self.key else {}
 
     def get(self, path: str, **headers: str) -> HttpResponse:
-        return self.client.get(address(path), headers={**self.headers(), **headers})
+        response: Any = self.client.get(address(path), headers={**self.headers(), **headers})
+        return cast(HttpResponse, response)
 
     def post(
         self,
@@ -45,9 +46,10 @@ class Caller:
         content = raw if raw is not None else json.dumps(body).encode()
         kind = headers.pop("content_type", "application/json")
         named = {"Idempotency-Key": name} if name else {}
-        return self.client.post(
+        response: Any = self.client.post(
             address(path), content, content_type=kind, headers={**self.headers(), **named, **headers}
         )
+        return cast(HttpResponse, response)
 
 
 def address(path: str) -> str:
