@@ -206,6 +206,93 @@ REFUSED: list[tuple[Callable[[], Any], str]] = [
 ]
 
 
+NAMED: list[tuple[Callable[[], Any], str]] = [
+    (lambda: m.Contribution.rectangular("x"), "half width"),
+    (lambda: m.combine([1], level="x"), "level of confidence"),
+    (lambda: m.decide(1, (0, "x")), "upper limit of value"),
+    (lambda: m.decide(1, (0, 1), "x"), "expanded uncertainty"),
+    (lambda: m.decide(1, (0, 1), 1, "x"), "coverage factor k"),
+    (lambda: m.adequate("x", (0, 1)), "expanded uncertainty"),
+    (lambda: m.adequate(1, (0, 1), "x"), "least ratio"),
+    (lambda: m.circular_runout([1, 2], ["x", 2]), "angle 1"),
+    (lambda: m.circular_runout([1, 2], v_angle="x"), "angle of the V-block"),
+    (lambda: m.hole_position((0, 0), (0, 0), "x"), "position tolerance"),
+    (lambda: m.hole_position((0, "x"), (0, 0), 1), "nominal place of the hole 2"),
+    (lambda: m.hole_position((0, 0), (0, 0), 1, axis=(0, 0, "x")), "axis 3"),
+    (lambda: m.hole_position((0, 0), (0, 0), 1, None, (0, 0, "x"), 1), "measured axis of the hole 3"),
+    (lambda: m.hole_position((0, 0), (0, 0), 1, None, (0, 0, 1), "x"), "height of the projected zone"),
+    (lambda: m.hole_position((0, 0), (0, 0), 1, size="x", size_limits=(1, 2)), "hole size"),
+    (lambda: m.hole_position((0, 0), (0, 0), 1, size=1, size_limits=("x", 2)), "lower limit of hole size"),
+    (lambda: m.Axis.through((0, 0, "x"), (1, 0, 0)), "journal centre 1, coordinate 3"),
+    (lambda: m.face_to_axis(FACE, AXIS, second=(0, "x", 0)), "second datum 1, coordinate 2"),
+    (lambda: m.pilot_to_axis(RING, AXIS, ("x", 0, 0)), "normal 1, coordinate 1"),
+    (lambda: m.clocking([(0, 0), (1, 0)], [(0, 0), (1, 0)], ("x", 0)), "direction of A-B 1, coordinate 1"),
+    (lambda: m.face_cut(FACE, [1, 1, 1, "x"], 0), "thickness 4"),
+    (lambda: m.face_cut(FACE, 1, "x"), "least thickness"),
+    (lambda: m.face_cut(FACE, 1, 0, distance=("x", 1)), "lower limit of distance"),
+    (lambda: m.face_cut(FACE, 1, 0, pitch=("x", 1)), "lower limit of pitch"),
+    (lambda: m.face_cut(FACE, 1, 0, yaw=("x", 1)), "lower limit of yaw"),
+    (lambda: m.shims(m.face_cut(FACE, 1, 0), [(0, 0), (1, "x"), (0, 1)]), "jack 2, coordinate 2"),
+    (lambda: m.end_alignment(["x", 1], [0, 0], [0, 0]), "station 1"),
+    (lambda: m.end_alignment([0, 1], ["x", 0], [0, 0]), "forward offset 1"),
+    (lambda: m.end_alignment([0, 1], [0, 0], [0, "x"]), "upward offset 2"),
+    (lambda: m.end_alignment([0, 1], [0, 0], [0, 0], m.Rolled(["x", 0], [0, 0])), "forward offset after"),
+    (lambda: m.end_alignment([0, 1], [0, 0], [0, 0], m.Rolled([0, 0], ["x", 0])), "upward offset after"),
+    (lambda: m.end_alignment([0, 1], [0, 0], [0, 0], attitude="x"), "attitude"),
+    (lambda: m.end_alignment([0, 1], [0, 0], [0, 0], camber="x"), "wanted camber"),
+    (lambda: m.end_alignment([0, 1], [0, 0], [0, 0], toe="x"), "wanted toe"),
+    (lambda: m.Bar("x", (0, 1)).sag([0]), "diameter of the bar"),
+    (lambda: m.Bar(1, (0, 1), "x").sag([0]), "bore of the bar"),
+    (lambda: m.Bar(1, (0, "x")).sag([0]), "support of the bar 2"),
+    (lambda: m.Bar(1, (0, 1), ends=("x", 1)).sag([0]), "end of the bar 1"),
+    (lambda: m.Bar(1, (0, 1)).sag(["x"]), "station on the bar 1"),
+    (lambda: m.Bar(1, (0, 1), elasticity="x").sag([0]), "elasticity"),
+    (lambda: m.Bar(1, (0, 1), density="x").sag([0]), "density"),
+    (lambda: m.shaft_clearance(["x", 1], [0, 0], [0, 0], 2, 1), "station 1"),
+    (lambda: m.shaft_clearance([0, 1], ["x", 0], [0, 0], 2, 1), "offset x 1"),
+    (lambda: m.shaft_clearance([0, 1], [0, 0], [0, "x"], 2, 1), "offset y 2"),
+    (lambda: m.shaft_clearance([0, 1], [0, 0], [0, 0], "x", 1), "bore"),
+    (lambda: m.shaft_clearance([0, 1], [0, 0], [0, 0], 2, "x"), "shaft diameter"),
+    (
+        lambda: m.shaft_clearance([0, 1], [0, 0], [0, 0], 2, 1, [(0, 0, 0), (0, 0, "x")]),
+        "point of the shaft's",
+    ),
+    (lambda: m.at_reference_temperature("x", 20, 0), "length"),
+    (lambda: m.at_reference_temperature(1, "x", 0), "temperature"),
+    (lambda: m.at_reference_temperature(1, 20, "x"), "linear expansion"),
+    (lambda: m.at_reference_temperature(1, 20, 0, "x"), "uncertainty of the temperature"),
+    (lambda: m.at_reference_temperature(1, 20, 0, 0, "x"), "uncertainty of the linear expansion"),
+    (lambda: m.leak_rate(["x", 1], [293, 293], [0, 1], 1), "pressure 1"),
+    (lambda: m.leak_rate([1, 1], [293, "x"], [0, 1], 1), "temperature 2"),
+    (lambda: m.leak_rate([1, 1], [293, 293], ["x", 1], 1), "time 1"),
+    (lambda: m.leak_rate([1, 1], [293, 293], [0, 1], "x"), "volume"),
+    (lambda: m.standard_flow("x", 293), "leak rate"),
+    (lambda: m.standard_flow(1, "x"), "reference temperature"),
+    (lambda: m.standard_flow(1, 293, "x"), "gas temperature"),
+    (lambda: m.stored_energy("x", 1, 1), "pressure"),
+    (lambda: m.stored_energy(1, "x", 1), "volume"),
+    (lambda: m.stored_energy(1, 1, "x"), "ambient pressure"),
+    (lambda: m.stored_energy(1, 1, 1, "x"), "ratio of specific heats"),
+    (lambda: m.thrust("x", 1), "pressure"),
+    (lambda: m.thrust(1, "x"), "diameter"),
+    (lambda: m.unified_thread("x", 13), "thread diameter"),
+    (lambda: m.unified_thread(1, "x"), "threads per inch"),
+    (lambda: m.unified_thread(1, 8, engagement="x"), "length of engagement"),
+    (lambda: m.gauged_thread(True, "x"), "turns of the no-go gauge"),
+    (lambda: m.spline(35, "x"), "diametral pitch"),
+    (lambda: m.weld_limit(502, "C", "x", b=1), "thickness"),
+    (lambda: m.weld_limit(502, "C", 8, b="x"), "width of the reinforcement b"),
+    (lambda: m.weld_limit(2017, "C", 8, s="x"), "butt weld throat s"),
+    (lambda: m.weld_limit(2017, "C", 8, a="x"), "fillet weld throat a"),
+]
+
+
+@pytest.mark.parametrize(("call", "name"), NAMED, ids=[str(place) for place in range(len(NAMED))])
+def test_a_refusal_begins_with_the_name_of_what_was_entered(call: Callable[[], Any], name: str) -> None:
+    with pytest.raises(ValueError, match=rf"^{name}.*: 'x' is not a number"):
+        call()
+
+
 @pytest.mark.parametrize(("call", "said"), REFUSED, ids=[str(place) for place in range(len(REFUSED))])
 def test_it_is_refused_with_a_sentence(call: Callable[[], Any], said: str) -> None:
     with warnings.catch_warnings():

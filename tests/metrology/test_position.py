@@ -79,6 +79,21 @@ def test_a_leaning_thread_fails_at_the_far_end_of_its_zone() -> None:
     assert in_space.passes and in_space.deviation_squared == leaning.deviation_squared
 
 
+def test_a_measured_axis_leans_less_than_half_a_right_angle() -> None:
+    """Whatever the lengths of the two directions: 45° is taken, a hair more is an entry error."""
+    for along, rise in (((0, 0, 1), 3), ((0, 0, 7), "0.2"), ((0, 0, "0.01"), 1)):
+        hole_position((0, 0), (0, 0), 9, along, (rise, 0, rise), 1)
+        with pytest.raises(ValueError, match="within 45°"):
+            hole_position((0, 0), (0, 0), 9, along, (Fraction(rise) * Fraction("1.001"), 0, rise), 1)
+
+
+def test_two_coordinates_lie_square_to_the_third() -> None:
+    assert hole_position((0, 0), (1, 0), 2, axis=(0, 0, -5)).passes
+    for axis in ((0, 1, 1), (1, 0, 0)):
+        with pytest.raises(ValueError, match="two coordinates lie square"):
+            hole_position((0, 0), (1, 0), 2, axis=axis)
+
+
 @given(st.decimals(9, 11, places=3), offsets, st.decimals(0, 1, places=3))
 def test_bonus_lies_between_zero_and_the_size_tolerance(size: Decimal, dx: Decimal, zone: Decimal) -> None:
     limits = ("9.5", "10.5")

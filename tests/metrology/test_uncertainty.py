@@ -56,6 +56,8 @@ def test_a_rectangle_has_its_standard_deviation() -> None:
     part = Contribution.rectangular("0.5", sensitivity=2, name="display")
     assert float(part.standard_uncertainty) == pytest.approx(float(spread), rel=5e-3)
     assert (part.sensitivity, part.name, part.degrees_of_freedom) == (2, "display", math.inf)
+    assert Contribution.rectangular(0) == Contribution(0.0)
+    assert Contribution.rectangular(0).name == ""
 
 
 @given(st.fractions(-1000, 1000), st.fractions(-50, 90), st.floats(-2e-5, 3e-5))
@@ -64,6 +66,13 @@ def test_a_length_grows_back_to_what_was_measured(length: Fraction, warm: Fracti
     assert found.length * (1 + Fraction(repr(a)) * (warm - 20)) == length
     assert found.change == found.length - length
     assert found.standard_uncertainty == 0
+
+
+def test_a_growth_of_a_tenth_is_the_most() -> None:
+    assert at_reference_temperature(11, 30, "0.01").length == 10
+    assert at_reference_temperature(9, 10, "0.01").length == 10
+    with pytest.raises(ValueError, match="more than a tenth"):
+        at_reference_temperature(11, 30, "0.010001")
 
 
 def test_doubt_of_a_referred_length_is_that_of_a_simulation() -> None:
@@ -125,6 +134,8 @@ def test_a_rate_that_dies_away_is_not_steady() -> None:
     dying = 130_000 - 500 * (1 - np.exp(-times / 40))
     assert leak_rate(dying, [293] * 12, times, "0.018").steady is False
     assert leak_rate(130_000 - 3 * times, [293] * 12, times, "0.018").steady is True
+    assert leak_rate([9, 8, 7, 6], [293] * 4, [0, 1, 2, 3], 1).steady is True
+    assert leak_rate([9, 8, 7, 9], [293] * 4, [0, 1, 2, 3], 1).steady is True, "one freedom decides little"
     assert leak_rate([9, 8, 7], [293] * 3, [0, 1, 2], 1).steady is None
     assert leak_rate([9, 8, 7, 6], [293] * 4, [0, "1e-9", "2e-9", 1], 1).steady is None
 
