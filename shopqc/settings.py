@@ -41,7 +41,7 @@ INSTALLED_APPS = [
     "shopqc",
     "housings",
     "inspections",
-    "django.contrib.admin",
+    "shopqc.admin_apps.ReadOnlyAdminConfig",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",

@@ -1,5 +1,6 @@
 """Addresses: wiring only."""
 
+from django.contrib import admin
 from django.urls import include, path, re_path
 
 from shopqc import problems
@@ -19,6 +20,7 @@ urlpatterns = [
     path("device/<str:token>/", devices.become_device, name="become-device"),
     path("shop/keys/", keys.keys, name="keys"),
     path("record-book/<str:chain>/", record_book.record_book, name="record-book"),
+    path("admin/", admin.site.urls),
     path("health/", every.health, name="health"),
     path("api/v1/", include("housings.api_urls")),
     path("api/v1/", include("inspections.api_urls")),
