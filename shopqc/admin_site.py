@@ -27,10 +27,10 @@ class ReadOnlySite(admin.AdminSite):
     def login(self, request: HttpRequest, extra_context: dict[str, Any] | None = None) -> HttpResponse:
         return redirect("sign-in")
 
-    def logout(self, request: HttpRequest, extra_context: dict[str, Any] | None = None) -> HttpResponse:  # type: ignore[override]
+    def logout(self, request: HttpRequest, extra_context: dict[str, Any] | None = None) -> HttpResponse:
         return redirect("home")
 
-    def password_change(
+    def password_change(  # type: ignore[override]
         self, request: HttpRequest, extra_context: dict[str, Any] | None = None
     ) -> HttpResponse:
         return redirect("people")
