@@ -6,6 +6,8 @@ import re
 from collections.abc import Callable
 from http import HTTPStatus
 
+from django.conf import settings
+from django.core.exceptions import RequestDataTooBig, TooManyFieldsSent
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
@@ -14,7 +16,7 @@ from rest_framework.request import Request
 
 from shopqc.api import PROBLEM_TYPE
 from shopqc.api_views import OpenView
-from shopqc.refusals import KINDS, refuse
+from shopqc.refusals import KINDS, Reason, refuse
 
 API = "/api/"
 GAP = "…"
@@ -48,10 +50,22 @@ def broken(request: HttpRequest, status: int, detail: str) -> HttpResponse:
     return JsonResponse(body, status=status, content_type=PROBLEM_TYPE)
 
 
+def too_much(request: HttpRequest) -> HttpResponse:
+    """413: a page was sent with more than is taken at once."""
+    context = {
+        "what": _("This is more than can be taken at once"),
+        "reasons": [Reason("too_large", {"limit": settings.DATA_UPLOAD_MAX_MEMORY_SIZE}).sentence],
+        "next": _("Nothing was written down. Go back: what was typed is still in the page; send less of it."),
+    }
+    return render(request, "shopqc/problem.html", context, status=413)
+
+
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
     """400, as the door that was knocked at speaks."""
     if request.path.startswith(API):
         return broken(request, 400, _("The request cannot be read."))
+    if isinstance(exception, RequestDataTooBig | TooManyFieldsSent):
+        return too_much(request)
     return defaults.bad_request(request, exception)
 
 

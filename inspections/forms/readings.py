@@ -166,6 +166,12 @@ class ReadingForm(KeyedForm):
         )
 
     # --- for the page ------------------------------------------------------------------------------
+    def focus_quietly(self) -> None:
+        """Let typing go to the same field without moving the page: a verdict stands above."""
+        for field in self.fields.values():
+            if field.widget.attrs.pop("autofocus", False):
+                field.widget.attrs["data-focus-quietly"] = True
+
     @property
     def clock_fields(self) -> list[forms.BoundField]:
         return [self[name] for name in self.clock]

@@ -209,6 +209,9 @@ def _page(
 ) -> HttpResponse:
     housing = bench.measured.housing
     reasons = form.reasons if form is not None else ()
+    recorded = _recorded(request, bench)
+    if recorded and form is not None:
+        form.focus_quietly()
     context = {
         "housing": housing,
         "here": bench.here,
@@ -218,7 +221,7 @@ def _page(
         "asked": _in_words(bench, asked) if asked else None,
         "against": sentences(against),
         "moved_meanwhile": next((r for r in reasons if r.code == "moved_meanwhile"), None),
-        "recorded": _recorded(request, bench),
+        "recorded": recorded,
         "waiting": bench.waiting,
         "asked_row": asked.characteristic.pk if asked else None,
         "done": bool(bench.due) and bench.next is None and not bench.waiting,
