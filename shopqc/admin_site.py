@@ -27,7 +27,9 @@ class ReadOnlySite(admin.AdminSite):
     def login(self, request: HttpRequest, extra_context: dict[str, Any] | None = None) -> HttpResponse:
         return redirect("sign-in")
 
-    def logout(self, request: HttpRequest, extra_context: dict[str, Any] | None = None) -> HttpResponse:
+    def logout(  # type: ignore[override]
+        self, request: HttpRequest, extra_context: dict[str, Any] | None = None
+    ) -> HttpResponse:
         return redirect("home")
 
     def password_change(  # type: ignore[override]
