@@ -22,3 +22,6 @@ document.addEventListener("keydown", (event) => {
     scan.focus(); // the key that is being pressed goes there too
   }
 });
+
+// Where the answer to what was typed before stands at the top, the next field has the focus without the page moving to it.
+document.querySelector("[data-focus-quietly]")?.focus({ preventScroll: true });
