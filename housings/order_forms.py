@@ -1,7 +1,8 @@
 """The order form: a head and one or more lines, each made from the description of a build spec.
 
-Only what a form can know is said here (a date that is none, a number that is none); what fits with what is
-said by the operation, all of it at once, and put beside the fields.
+A form says by itself only what it can know (a date that is none, a number that is none); what fits with what
+is said by the operation, and put beside the fields. Where the form stops before the operation, the same pure
+rules are asked here, so that every reason comes at once.
 """
 
 from __future__ import annotations
@@ -16,6 +17,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from housings.engineering.fit_catalogue import DEMO
+from housings.engineering.fit_rules import reasons_against
+from housings.engineering.spec import SpecErrors, spec_from
 from housings.engineering.spec_fields import FIELDS, FieldKind, SpecField
 from shopqc.forms import KeyedForm
 from shopqc.models import Customer
@@ -73,14 +76,28 @@ class LineForm(forms.Form):
     @property
     def inputs(self) -> dict[str, Any]:
         """The line as the operation takes it; what was left empty is left out."""
-        spec = {
-            name: self.cleaned_data[name] == YES
-            if description.kind is FieldKind.YES_NO
-            else self.cleaned_data[name]
-            for name, description in FIELDS.items()
-            if self.cleaned_data[name]
+        return {"quantity": self.cleaned_data["quantity"], "spec": self.spec}
+
+    @property
+    def spec(self) -> dict[str, Any]:
+        """The build spec as it was typed, as far as it can be read."""
+        read = {name: self.cleaned_data.get(name) for name in FIELDS}
+        return {
+            name: value == YES if FIELDS[name].kind is FieldKind.YES_NO else value
+            for name, value in read.items()
+            if value
         }
-        return {"quantity": self.cleaned_data["quantity"], "spec": spec}
+
+    def say_what_does_not_fit(self) -> None:
+        """Say beside its field what the operation would refuse, where nothing is said yet."""
+        try:
+            problems = reasons_against(spec_from(self.spec))
+        except SpecErrors as error:
+            problems = error.problems
+        unsaid = self.fields.keys() - self.errors.keys()
+        for problem in problems:
+            if problem.field in unsaid:
+                self.add_error(problem.field, problem.sentence)
 
 
 def _field(description: SpecField) -> forms.Field:
@@ -167,8 +184,12 @@ class OrderPaper:
         return OrderPaper(head, [_line(None, index, typed) for index, typed in enumerate(lines)])
 
     def is_valid(self) -> bool:
-        """Whether head and lines can be read; every form is asked, so that each says what it has to."""
-        return all([self.head.is_valid(), *(line.is_valid() for line in self.lines)])
+        """Whether head and lines can be read; if not, what does not fit is said at once as well."""
+        if all([self.head.is_valid(), *(line.is_valid() for line in self.lines)]):
+            return True
+        for line in self.lines:
+            line.say_what_does_not_fit()
+        return False
 
     @property
     def inputs(self) -> dict[str, Any]:
