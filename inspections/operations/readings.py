@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any, cast
 
 from django.db import IntegrityError
-from django.db.models import Max
+from django.db.models import OuterRef, Subquery
 from django.utils.translation import gettext_lazy as _
 
 from housings import queries as housing_queries
@@ -87,6 +87,7 @@ class _Bench:
     housing: Housing
     visits: Sequence[Visit]
     characteristics: Mapping[str, Characteristic]
+    raised_before: int
     replaced: Mapping[str, Reading]
     work_done: Sequence[WorkDone]
     shop: Shop
@@ -128,7 +129,7 @@ def record_readings(run: Run, *, housing: str, readings: Sequence[Mapping[str, A
     except IntegrityError as error:
         # Client-made ids are the only way two readings can collide under the housing's lock.
         raise refuse("reading_known", "/readings") from error
-    raised = _raise_for_fails(run, row, made)
+    raised = _raise_for_fails(bench, made)
     run.write(row, [*made, *raised], readings=len(made), nonconformances=[n.number for n in raised])
     numbers = {found.reading_id: found.number for found in raised}
     return {
@@ -152,13 +153,18 @@ def _bench(run: Run, housing: Housing, readings: Sequence[Mapping[str, Any]]) ->
     # Work is looked at only if something was recorded since the oldest device last looked.
     stale = any(entry["seen_position"] != housing.record_position for entry in readings)
     shop = the_shop()
+    # The last number is read along with the characteristics, so that a failing reading costs no more queries
+    # than a recorded reading may.
+    last = Nonconformance.objects.filter(housing=OuterRef("housing")).order_by("-number").values("number")[:1]
+    known = list(
+        Characteristic.objects.filter(housing=housing, code__in=codes).annotate(last_number=Subquery(last))
+    )
     return _Bench(
         run=run,
         housing=housing,
         visits=housing_queries.visits_of(housing),
-        characteristics={
-            found.code: found for found in Characteristic.objects.filter(housing=housing, code__in=codes)
-        },
+        characteristics={found.code: found for found in known},
+        raised_before=max((found.last_number or 0 for found in known), default=0),
         replaced={
             str(found.pk): found
             for found in (Reading.objects.filter(housing=housing, pk__in=ids) if ids else ())
@@ -336,18 +342,15 @@ def _judge(
     return judge_or_refuse(asked, raw, name=characteristic.name, pointer=f"{at}/raw")
 
 
-def _raise_for_fails(run: Run, housing: Housing, made: Sequence[Reading]) -> list[Nonconformance]:
+def _raise_for_fails(bench: _Bench, made: Sequence[Reading]) -> list[Nonconformance]:
     """A failing reading opens a nonconformance with it."""
-    failing = [reading for reading in made if reading.verdict == FAIL]
-    if not failing:
-        return []
-    most = Nonconformance.objects.filter(housing=housing).aggregate(most=Max("number"))["most"] or 0
+    run, failing = bench.run, [reading for reading in made if reading.verdict == FAIL]
     raised = []
-    for number, reading in enumerate(failing, start=most + 1):
+    for number, reading in enumerate(failing, start=bench.raised_before + 1):
         characteristic = reading.characteristic
         found = wording.figure_with_unit(reading, characteristic)
         entry = Nonconformance(
-            housing=housing,
+            housing=bench.housing,
             number=number,
             characteristic=characteristic,
             reading=reading,
