@@ -1,0 +1,64 @@
+"""Signing in at a tablet that people share."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.browser.hands import become_device, check_page, go, press, sign_in_with_pin, sign_out, text_of
+from tests.factories import GAUGE, Floor
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+
+def test_what_one_person_typed_is_not_there_for_the_next(floor: Floor, site: Any, tablet: Any) -> None:
+    housing = floor.housing(until="jig")
+    become_device(floor, tablet, site.url)
+    sign_in_with_pin(tablet, site.url, "badge-W1")
+    place = f"{site.url}/h/{housing.serial}/readings/journal_left/"
+    go(tablet, place)
+    tablet.select_option("[name=gauge]", GAUGE)
+    tablet.fill("[name=value]", "2,5.1")
+    press(tablet, "Record")
+    assert tablet.input_value("[name=value]") == "2,5.1"
+    go(tablet, place)
+    tablet.fill("[name=value]", "2.4993")  # typed, and not sent
+    sign_out(tablet)
+    # The back button brings the sign-in, not the page that was left.
+    tablet.go_back()
+    tablet.wait_for_load_state()
+    assert tablet.locator("[name=value]").count() == 0 and tablet.locator("[name=pin]").count() == 1
+    sign_in_with_pin(tablet, site.url, "badge-M1")
+    assert "Mara Lindqvist" in text_of(tablet, ".who")
+    go(tablet, place)
+    assert tablet.input_value("[name=value]") == ""
+    assert tablet.input_value("[name=gauge]") == ""
+
+
+def test_wrong_pins_slow_this_badge_down_and_nobody_else(floor: Floor, site: Any, tablet: Any) -> None:
+    become_device(floor, tablet, site.url)
+    for _try in range(3):
+        go(tablet, f"{site.url}/sign-in/")
+        tablet.fill("[name=badge]", "badge-W1")
+        tablet.fill("[name=pin]", "1111")
+        press(tablet, "Sign in")
+        assert "This PIN does not go with this badge." in text_of(tablet)
+        assert tablet.input_value("[name=badge]") == "badge-W1"
+        assert tablet.input_value("[name=pin]") == ""
+    assert "Wait 5 seconds before the next try." in text_of(tablet)
+    tablet.fill("[name=pin]", "2468")  # the right one, too early
+    press(tablet, "Sign in")
+    assert "Everybody else, and other devices, can go on." in text_of(tablet)
+    sign_in_with_pin(tablet, site.url, "badge-M1")
+    check_page(tablet)
+    assert "Mara Lindqvist" in text_of(tablet, ".who")
+
+
+def test_a_pin_is_worth_nothing_at_a_device_of_a_stranger(floor: Floor, site: Any, phone: Any) -> None:
+    go(phone, f"{site.url}/sign-in/")
+    phone.fill("[name=badge]", "badge-W1")
+    phone.fill("[name=pin]", "2468")
+    press(phone, "Sign in")
+    assert phone.locator(".who form").count() == 0
+    assert "registered" in text_of(phone)
