@@ -46,15 +46,17 @@ def found_and_proven(situation: Situation, actor: Actor) -> Sequence[Panel]:
     bench = Bench(situation, actor)
     certificates = list(certificates_for(actor).filter(housing=situation.housing).order_by("-pk"))
     rows = [(one, states.CERTIFICATE_WORDS[status_of(one)]) for one in certificates]
+    waits = situation.housing.state == housing_states.IN_WORK and bench.is_all_done
+    to_do = None
+    if waits and not actor.reasons_against("sign_off"):
+        to_do = ToDo(reverse("sign-off", args=[situation.housing.serial]), _("Sign off"))
     context = {
         "found": bench.measured.nonconformances,
         "certificates": rows,
         "readings": len(bench.measured.readings),
         "may_raise": not actor.reasons_against("raise_nonconformance"),
-        "may_sign": not actor.reasons_against("sign_off"),
-        "waits": situation.housing.state == housing_states.IN_WORK and bench.is_all_done,
     }
-    return [Panel("inspections/panel_found.html", context, WHOLE)]
+    return [Panel("inspections/panel_found.html", context, WHOLE, to_do)]
 
 
 def asks(housing: Housing) -> Mapping[str, Sequence[Ask]]:
