@@ -44,7 +44,9 @@ class PersonForm(KeyedForm):
     )
     password = forms.CharField(
         label=_("Password"),
-        help_text=_("10 characters or more, for the desk; station workers need none."),
+        help_text=_(
+            "10 characters or more, for the desk. Who is only a station worker signs in with the PIN."
+        ),
         required=False,
         max_length=200,
         strip=False,
