@@ -161,3 +161,21 @@ def test_clocking_is_the_turn_against_the_axis(seed: int, turn: float, axis: flo
 def test_half_a_turn_is_positive() -> None:
     assert clocking([(1, 0), (-1, 0)], [(-1, 0), (1, 0)]).angle == pytest.approx(180)
     assert clocking([(1, 0), (-1, 0)], [(1, 0), (-1, 0)], (-1, 0)).angle == pytest.approx(180)
+
+
+def test_a_point_has_a_distance_from_the_axis() -> None:
+    assert Axis.through((-30, 0, 0), (30, 0, 0)).distances([(99, 3, 4)]).tolist() == [5]
+
+
+def test_a_face_through_the_axis_has_no_outside() -> None:
+    """Judged by the size of the face: on a face of 100, less than a ten-thousandth is nothing."""
+    axis = Axis.through((-300, 0, 0), (300, 0, 0))
+    for distance, taken in ((0.00009, False), (0.00011, True)):
+        corners = [(x, y, distance) for x in (-50, 50) for y in (-50, 50)]
+        if taken:
+            found = face_to_axis(corners, axis)
+            assert found.distance == pytest.approx(distance)
+            assert found.parallelism == 0, "two lines parallel to A-B always lie in one plane"
+        else:
+            with pytest.raises(ValueError, match="A-B lies in the face"):
+                face_to_axis(corners, axis)

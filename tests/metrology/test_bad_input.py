@@ -375,7 +375,7 @@ def test_odd_numbers_give_a_finite_answer_or_a_sentence(
 ) -> None:
     free = {"degrees_of_freedom"}
 
-    @settings(max_examples=150)
+    @settings(max_examples=80)
     @given(st.tuples(*inputs))
     def check(values: tuple[Any, ...]) -> None:
         with warnings.catch_warnings():

@@ -24,7 +24,7 @@ def tube(seed: int) -> tuple[FloatArray, FloatArray, FloatArray]:
     return z, centres, bores
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(seeds)
 def test_clearance_on_the_given_axis_is_plain_geometry(seed: int) -> None:
     z, centres, bores = tube(seed)
@@ -40,7 +40,7 @@ def test_clearance_on_the_given_axis_is_plain_geometry(seed: int) -> None:
     assert straight.clearances == pytest.approx((bores - 1.5) / 2 - np.hypot(*centres.T), abs=1e-12)
 
 
-@settings(max_examples=80)
+@settings(max_examples=50)
 @given(seeds)
 def test_no_line_has_room_for_more(seed: int) -> None:
     """Convex: a local solver started anywhere finds the same radius; the proof's bounds agree."""

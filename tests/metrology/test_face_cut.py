@@ -38,7 +38,7 @@ def test_no_pitch_cuts_less(seed: int, tilt: float) -> None:
     points = warped(dice, int(dice.integers(4, 40)), tilt)
     cut = face_cut(points, 1, "0.1")
     assert cut.saved and cut.depth is not None and cut.pitch is not None
-    assert cut.yaw == 0
+    assert cut.yaw == 0 and cut.forbids == () and not cut.together
     assert cut.depth == pytest.approx(deepest(points, math.radians(cut.pitch)), abs=1e-9)
     around = math.radians(cut.pitch) + np.linspace(-0.05, 0.05, 2001)
     searched = min(deepest(points, float(pitch)) for pitch in around)
