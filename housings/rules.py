@@ -95,6 +95,15 @@ def reasons_not_to_start(
     return reasons
 
 
+def has_work(visit: Visit) -> bool:
+    """Whether a visit has work of its own that changes what is measured.
+
+    A coat or a cleaning bends nothing and still changes it. A visit that only measures again has none.
+    """
+    changes = visit.at.moves_metal or visit.at.kind is StationKind.TREAT
+    return changes and visit.kind != Visit.MEASURE
+
+
 def reasons_not_to_leave(
     housing: Housing,
     visit: Visit,
@@ -107,11 +116,7 @@ def reasons_not_to_leave(
     if visit.state != states.HERE:
         return [*reasons, Reason("not_here", {"station": visit.at.name})]
     recorded = any(entry.visit_id == visit.pk for entry in work_done)
-    # A coat or a cleaning bends nothing and still changes what was measured. A visit that only
-    # measures again has no work of its own.
-    changes = visit.at.moves_metal or visit.at.kind is StationKind.TREAT
-    works = changes and visit.kind != Visit.MEASURE
-    if WORK_DONE_RECORDED in in_use and works and not recorded:
+    if WORK_DONE_RECORDED in in_use and has_work(visit) and not recorded:
         reasons.append(Reason("work_not_recorded", {"station": visit.at.name}))
     return reasons
 

@@ -17,7 +17,7 @@ from inspections.standing import Standing
 from shopqc.people import Actor
 from shopqc.refusals import Reason, refuse
 
-TO_MEASURE = frozenset({states.NOT_MEASURED, states.MOVED_SINCE})
+TO_MEASURE = frozenset({states.NOT_MEASURED, states.MOVED_SINCE, states.DUE_AGAIN})
 
 
 @dataclass
@@ -41,7 +41,7 @@ class Bench:
     def work_to_come(self) -> bool:
         """Whether the work of the present visit, which moves metal, is still to be done."""
         here = self.here
-        if here is None or not here.at.moves_metal or here.kind == Visit.MEASURE:
+        if here is None or not rules.has_work(here):
             return False
         return not any(entry.visit_id == here.pk for entry in self.situation.work_done)
 

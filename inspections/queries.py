@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cached_property
 
 from django.db.models import Q, QuerySet
@@ -71,8 +72,18 @@ class Measured:
         return [found for found in self.nonconformances if found.is_open]
 
     def due_at(self, station: str) -> list[Standing]:
-        """What is due at a station, in the order of the plan, with how it stands."""
-        return [self.standings[c.pk] for c in self.characteristics if c.due_at(station)]
+        """What is due at a station, in the order of the plan, with how it stands there.
+
+        A pass at another station was judged by the limits there: here the characteristic is due again.
+        """
+        return [_seen_from(station, self.standings[c.pk]) for c in self.characteristics if c.due_at(station)]
+
+
+def _seen_from(station: str, standing: Standing) -> Standing:
+    measured_here = standing.reading is not None and standing.reading.station == station
+    if standing.state == states.PASSED and not measured_here:
+        return replace(standing, state=states.DUE_AGAIN)
+    return standing
 
 
 def gauges_in_service() -> list[Gauge]:

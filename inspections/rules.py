@@ -51,6 +51,7 @@ register(
     {
         "not_measured": _("%(name)s is not measured."),
         "moved_since": _("%(name)s was measured before %(station)s moved it; measure it again."),
+        "due_again": _("%(name)s was measured at %(station)s and is due here again."),
         "fails": _("%(name)s fails (%(found)s). Nonconformance %(number)s waits for a decision."),
         "to_be_reworked": _(
             "%(name)s fails (%(found)s) and was to be reworked; measure it again afterwards."
@@ -78,6 +79,8 @@ def _against(standing: Standing) -> Reason:
             return Reason("not_measured", {"name": name})
         case states.MOVED_SINCE:
             return Reason("moved_since", {"name": name, "station": STATIONS[standing.moved_by or ""].name})
+        case states.DUE_AGAIN if reading:
+            return Reason("due_again", {"name": name, "station": STATIONS[reading.station].name})
         case states.UNDECIDED:
             return Reason("cannot_tell", {"name": name, "found": value})
         case states.FAILED if found and found.decision is None:
@@ -104,6 +107,8 @@ def reasons_not_to_start(measured: Measured, station: str) -> list[Reason]:
 
 def reasons_not_to_leave(measured: Measured, visit: Visit) -> list[Reason]:
     """What is due at the visit's station must stand, or be on its way to rework."""
+    if visit.state != housing_states.HERE:
+        return []  # there is nothing to leave; the housings' own rules say so
     reasons = []
     for standing in measured.due_at(visit.station):
         if standing.is_enough:

@@ -11,9 +11,10 @@ CERTIFICATE_WORDS = {
     REVOKED: _("revoked"),
 }
 
-NOT_MEASURED, MOVED_SINCE, PASSED, ACCEPTED, FAILED, UNDECIDED = (
+NOT_MEASURED, MOVED_SINCE, DUE_AGAIN, PASSED, ACCEPTED, FAILED, UNDECIDED = (
     "not_measured",
     "moved_since",
+    "due_again",
     "pass",
     "accepted",
     "fail",
@@ -22,6 +23,7 @@ NOT_MEASURED, MOVED_SINCE, PASSED, ACCEPTED, FAILED, UNDECIDED = (
 STANDING_WORDS = {
     NOT_MEASURED: _("not measured"),
     MOVED_SINCE: _("measured before something moved it"),
+    DUE_AGAIN: _("due here again"),
     PASSED: _("pass"),
     ACCEPTED: _("accepted as it is"),
     FAILED: _("fail"),

@@ -90,6 +90,7 @@ class Migration(migrations.Migration):
                 ('arrived_by', models.CharField(blank=True, max_length=30)),
                 ('left_at', models.DateTimeField(null=True)),
                 ('left_by', models.CharField(blank=True, max_length=30)),
+                ('left_position', models.PositiveIntegerField(null=True)),
                 ('housing', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='visits', to='housings.housing')),
             ],
             options={

@@ -61,6 +61,8 @@ class Visit(models.Model):
     arrived_by = models.CharField(max_length=30, blank=True)
     left_at = models.DateTimeField(null=True)
     left_by = models.CharField(max_length=30, blank=True)
+    # Its leaving's place in the housing's chain: what comes in for the visit later was measured before it.
+    left_position = models.PositiveIntegerField(null=True)
 
     class Meta:
         ordering = ["sequence"]

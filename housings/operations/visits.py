@@ -104,7 +104,7 @@ def leave_station(run: Run, *, housing: str, station: str) -> Answer:
     gate.check(situation, gate.Leave(visit))
     states.check_change(states.VISIT_MAY_BECOME, visit.state, states.LEFT)
     left = Visit.objects.filter(pk=visit.pk, state=states.HERE).update(
-        state=states.LEFT, left_at=run.at, left_by=run.by.stamp
+        state=states.LEFT, left_at=run.at, left_by=run.by.stamp, left_position=run.position_in(row)
     )
     if left != 1:
         raise RuntimeError(f"Visit {visit.number} of {housing} changed while leave_station held the housing.")

@@ -10,6 +10,7 @@ from typing import Any, cast
 
 from django.db import IntegrityError
 from django.db.models import OuterRef, Subquery
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from housings import queries as housing_queries
@@ -258,14 +259,16 @@ def _stands_from(
     if entry.get("replaces"):
         # A correction says what was typed wrongly. It was measured when the other was, not now.
         return bench.replaced[entry["replaces"]].stands_from
+    # For a visit that is over it was measured before the housing went on, and counts for no more than what
+    # its device had seen by then.
+    over = visit.left_position
     move = last_move(characteristic, bench.work_done, bench.visits)
     if entry.get("measured") == "after":
-        return bench.run.position_in(bench.housing)
+        return bench.run.position_in(bench.housing) if over is None else over
     if move is None or move.record_position <= seen:
-        # For a visit that is over it was measured before the housing went on: what came later counts more.
-        return bench.run.position_in(bench.housing) if visit.state == housing_states.HERE else int(seen)
+        return bench.run.position_in(bench.housing) if over is None else min(int(seen), over)
     if entry.get("measured") == "before":
-        return int(seen)
+        return int(seen) if over is None else min(int(seen), over)
     raise refuse(
         "moved_meanwhile",
         f"{at}/measured",
@@ -286,7 +289,7 @@ def _reasons_against_gauge(
         return
     if gauge.withdrawn_at:
         yield Reason("gauge_withdrawn", {"gauge": gauge.code, "why": gauge.withdrawn_why}, where)
-    if gauge.calibration_due and gauge.calibration_due < bench.run.at.date():
+    if gauge.calibration_due and gauge.calibration_due < timezone.localdate(bench.run.at):
         facts = {"gauge": gauge.code, "due": gauge.calibration_due.isoformat()}
         yield Reason("gauge_overdue", facts, where)
 
