@@ -107,8 +107,8 @@ def reasons_not_to_start(measured: Measured, station: str) -> list[Reason]:
 
 def reasons_not_to_leave(measured: Measured, visit: Visit) -> list[Reason]:
     """What is due at the visit's station must stand, or be on its way to rework."""
-    if visit.state != housing_states.HERE:
-        return []  # there is nothing to leave; the housings' own rules say so
+    if visit.state == housing_states.LEFT:
+        return []  # it is over; the housings' own rules say so
     reasons = []
     for standing in measured.due_at(visit.station):
         if standing.is_enough:
