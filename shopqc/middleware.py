@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from urllib.parse import urlsplit
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import render
 
@@ -26,6 +28,20 @@ class ClearPath:
             if request.path.startswith(API):
                 return broken(request, 400, why)
             return HttpResponseBadRequest(why, content_type="text/plain")
+        return self.get_response(request)
+
+
+class PublicHost:
+    """What comes to the public address finds the certificate pages and nothing else."""
+
+    def __init__(self, get_response: Next) -> None:
+        public = urlsplit(settings.PUBLIC_URL).netloc
+        self.host = public if public != urlsplit(settings.FLOOR_URL).netloc else None
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        if self.host is not None and request.get_host() == self.host:
+            request.urlconf = settings.PUBLIC_URLCONF
         return self.get_response(request)
 
 

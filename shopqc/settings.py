@@ -55,6 +55,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "shopqc.middleware.ClearPath",
+    "shopqc.middleware.PublicHost",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -65,6 +66,8 @@ MIDDLEWARE = [
     "shopqc.middleware.RefusalPages",
 ]
 ROOT_URLCONF = "shopqc.urls"
+# What SHOPQC_PUBLIC_URL answers, if it is another host than the floor's.
+PUBLIC_URLCONF = "inspections.public_urls"
 WSGI_APPLICATION = "shopqc.wsgi.application"
 TEMPLATES = [
     {
