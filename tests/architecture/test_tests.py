@@ -11,7 +11,7 @@ from tests.architecture.sources import ROOT, python_files
 
 # Calls that fail a test by themselves, by the last part of their name.
 ASSERTING = {"raises", "warns", "published", "fail"}
-ASSERTING_PREFIXES = ("assert", "check", "expect", "must")
+ASSERTING_PREFIXES = ("assert", "check", "expect", "must", "django_assert")
 
 TESTS = [path for path in python_files("tests") if path.name.startswith("test_")]
 
