@@ -187,7 +187,8 @@ def _record(request: HttpRequest, bench: Bench, asked: Asked, gauges: list[Gauge
         if answer:
             _keep(request, entered, asked.characteristic)
             recorded = urlencode({"recorded": answer["readings"][0]["id"]})
-            return redirect(f"{reverse('entry', args=[serial])}?{recorded}")
+            # The page begins at the verdict: on a phone the next figure's field is in sight as well.
+            return redirect(f"{reverse('entry', args=[serial])}?{recorded}#recorded")
     return _page(request, bench, asked, form, [])
 
 
