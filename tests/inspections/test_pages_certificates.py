@@ -187,4 +187,4 @@ def test_a_strangers_look_costs_few_queries(
 ) -> None:
     client = Client()
     with django_assert_max_num_queries(4):  # type: ignore[operator]
-        client.get(public(certificate))
+        assert client.get(public(certificate)).status_code == 200
