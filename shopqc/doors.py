@@ -6,9 +6,11 @@ import functools
 from collections.abc import Callable
 from typing import Any, Concatenate, ParamSpec
 
-from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponseBase
+from django.contrib.auth.views import redirect_to_login
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import render
 from django.utils import timezone
+from django.utils.cache import add_never_cache_headers
 from django.utils.translation import gettext_lazy as _
 
 from shopqc.forms import KeyedForm
@@ -24,7 +26,7 @@ register(403, {"page_not_yours": _("This page is for the role %(roles)s.")})
 
 
 def person_at(request: HttpRequest) -> Person:
-    """The person who is signed in; the page has asked for that by `for_roles` or ``login_required``."""
+    """The person who is signed in; the page has asked for that by `for_roles`."""
     assert isinstance(request.user, Person)
     return request.user
 
@@ -43,9 +45,12 @@ def for_roles(*roles: str) -> Callable[[Page[P]], Page[P]]:
     """A page for signed-in people who hold one of the roles; with none named, for everybody signed in."""
 
     def decorate(page: Page[P]) -> Page[P]:
-        @login_required
         @functools.wraps(page)
         def guarded(request: HttpRequest, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
+            if not request.user.is_authenticated:
+                if request.method == "POST":
+                    return _signed_out_meanwhile(request)
+                return redirect_to_login(request.get_full_path())
             if roles and not person_at(request).has_role(*roles):
                 raise refuse("page_not_yours", roles=role_words(roles))
             return page(request, *args, **kwargs)
@@ -53,6 +58,30 @@ def for_roles(*roles: str) -> Callable[[Page[P]], Page[P]]:
         return guarded
 
     return decorate
+
+
+# What a form carries besides what somebody typed, and what is never shown again.
+NOT_SHOWN = frozenset(
+    {"csrfmiddlewaretoken", "sent_key", "seen_position", "visit", "do", "station", "line_count"}
+    | {"pin", "password", "secret"}
+)
+LONGEST_SHOWN = 20_000
+
+
+def _signed_out_meanwhile(request: HttpRequest) -> HttpResponse:
+    """The session ended while somebody was typing: what was typed is shown once more, to be taken along."""
+    typed = [
+        value[:LONGEST_SHOWN]
+        for name, values in request.POST.lists()
+        if name not in NOT_SHOWN
+        for value in values
+        if value.strip()
+    ]
+    response = render(
+        request, "shopqc/signed_out.html", {"typed": typed, "next": request.get_full_path()}, status=403
+    )
+    add_never_cache_headers(response)
+    return response
 
 
 def run(request: HttpRequest, operation: Callable[..., Answer], form: KeyedForm, **inputs: Any) -> Answer:

@@ -40,7 +40,7 @@ def test_an_order_is_refused_with_every_reason_and_placed_once_it_is_right(
     assert tablet.input_value("[name=line-0-tube_grade]") == "1020"
     _fill_line(tablet, PLAIN_SPEC, quantity="2")
     press(tablet, "Place the order")
-    assert "its 2 housings are released to the floor" in text_of(tablet, ".messages")
+    assert "its 2 housings are released to the floor" in text_of(tablet)
     assert NOTE in text_of(tablet)
     assert Order.objects.get().note == NOTE
 

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from inspections.models import Nonconformance
 from tests.browser.hands import become_device, check_page, go, press, sign_in_with_pin, sign_out, text_of
 from tests.factories import GAUGE, Floor
 
@@ -62,3 +63,35 @@ def test_a_pin_is_worth_nothing_at_a_device_of_a_stranger(floor: Floor, site: An
     press(phone, "Sign in")
     assert phone.locator(".who form").count() == 0
     assert "registered" in text_of(phone)
+
+
+def test_a_session_that_ends_in_the_middle_takes_nothing_along(floor: Floor, site: Any, tablet: Any) -> None:
+    housing = floor.housing(until="jig")
+    become_device(floor, tablet, site.url)
+    sign_in_with_pin(tablet, site.url, "badge-W1")
+    go(tablet, f"{site.url}/h/{housing.serial}/problem/")
+    tablet.fill("[name=what]", "A crack beside the <left> seam 🔧")
+    tablet.context.clear_cookies(name="sessionid")
+    press(tablet, "Open a nonconformance")
+    assert "You were signed out meanwhile" in text_of(tablet)
+    assert "A crack beside the <left> seam 🔧" in text_of(tablet)
+    assert not Nonconformance.objects.exists()
+    # What somebody typed does not become the next one's, and is not sent under another name.
+    sign_in_with_pin(tablet, site.url, "badge-M1")
+    go(tablet, f"{site.url}/h/{housing.serial}/problem/")
+    assert tablet.input_value("[name=what]") == ""
+
+
+def test_a_page_of_somebody_else_in_another_tab_writes_nothing(floor: Floor, site: Any, tablet: Any) -> None:
+    (housing,) = floor.order()
+    become_device(floor, tablet, site.url)
+    sign_in_with_pin(tablet, site.url, "badge-W1")
+    go(tablet, f"{site.url}/h/{housing.serial}/")
+    other = tablet.context.new_page()
+    go(other, site.url)
+    sign_out(other)
+    sign_in_with_pin(other, site.url, "badge-M1")
+    press(tablet, "Arrive at Jig")
+    assert "Nothing was written down." in text_of(tablet)
+    housing.refresh_from_db()
+    assert housing.record_position == 1
