@@ -32,7 +32,7 @@ class Paper:
 
 def missing_from(paper: Paper, facts: dict[str, Any]) -> list[str]:
     """What the facts say and the paper does not."""
-    missing = []
+    missing: list[str] = []
 
     def want(*texts: object) -> None:
         missing.extend(str(text) for text in texts if not paper.says(text))
