@@ -50,11 +50,15 @@ def broken(request: HttpRequest, status: int, detail: str) -> HttpResponse:
     return JsonResponse(body, status=status, content_type=PROBLEM_TYPE)
 
 
-def too_much(request: HttpRequest) -> HttpResponse:
-    """413: a page was sent with more than is taken at once."""
+def too_much(request: HttpRequest, fields: bool) -> HttpResponse:
+    """413: a page was sent with more than is taken at once, in bytes or in fields."""
+    too_many = _("The form has more than %(limit)s fields.") % {
+        "limit": settings.DATA_UPLOAD_MAX_NUMBER_FIELDS
+    }
+    too_large = Reason("too_large", {"limit": settings.DATA_UPLOAD_MAX_MEMORY_SIZE}).sentence
     context = {
         "what": _("This is more than can be taken at once"),
-        "reasons": [Reason("too_large", {"limit": settings.DATA_UPLOAD_MAX_MEMORY_SIZE}).sentence],
+        "reasons": [too_many if fields else too_large],
         "next": _("Nothing was written down. Go back: what was typed is still in the page; send less of it."),
     }
     return render(request, "shopqc/problem.html", context, status=413)
@@ -65,7 +69,7 @@ def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
     if request.path.startswith(API):
         return broken(request, 400, _("The request cannot be read."))
     if isinstance(exception, RequestDataTooBig | TooManyFieldsSent):
-        return too_much(request)
+        return too_much(request, fields=isinstance(exception, TooManyFieldsSent))
     return defaults.bad_request(request, exception)
 
 
