@@ -17,8 +17,6 @@ from shopqc.refusals import Refused
 
 log = logging.getLogger(__name__)
 
-TRIES = 6
-
 
 @shared_task(name=IssueJob.task)
 def issue_certificate(job: int) -> None:
@@ -46,7 +44,7 @@ def issue_certificate(job: int) -> None:
     except Refused as refused:
         # Somebody else has it now, or the database was busy; the sweep comes back if neither finishes.
         log.warning("Certificate %s: %s", certificate.number, refused)
-        IssueJob.give_back(job, token, str(refused), timezone.now(), TRIES)
+        IssueJob.give_back(job, token, str(refused), timezone.now())
     except Exception as error:  # whatever it was, it must stand where the QC lead reads it
         log.exception("Certificate %s could not be made.", certificate.number)
-        IssueJob.give_back(job, token, f"{type(error).__name__}: {error}", timezone.now(), TRIES)
+        IssueJob.give_back(job, token, f"{type(error).__name__}: {error}", timezone.now())

@@ -71,6 +71,8 @@ class Job(models.Model):
     last_error = models.TextField(blank=True)
 
     task: str
+    # After so many attempts somebody has to look.
+    tries = 6
 
     class Meta:
         abstract = True
@@ -97,15 +99,23 @@ class Job(models.Model):
         return cls._default_manager.values_list("token", flat=True).get(pk=pk) if taken else None
 
     @classmethod
-    def give_back(cls, pk: int, token: int, error: str, at: datetime.datetime, tries: int) -> None:
+    def give_back(cls, pk: int, token: int, error: str, at: datetime.datetime) -> None:
         """After a failed attempt: wait longer each time, set aside after ``tries``."""
         mine = cls._default_manager.filter(pk=pk, token=token, state=cls.TAKEN)
         attempts = mine.values_list("attempts", flat=True).first()
         if attempts is None:
             return
         wait = datetime.timedelta(seconds=min(600, 5 * 2 ** (attempts - 1)))
-        state = cls.ASIDE if attempts >= tries else cls.WAITING
+        state = cls.ASIDE if attempts >= cls.tries else cls.WAITING
         mine.update(state=state, lease_until=None, not_before=at + wait, last_error=error[:2000])
+
+    @classmethod
+    def set_aside_deadly(cls, at: datetime.datetime) -> None:
+        """Set aside what ended its worker each time: nobody was left to give it back."""
+        lapsed = cls._default_manager.filter(state=cls.TAKEN, lease_until__lte=at, attempts__gte=cls.tries)
+        lapsed.update(
+            state=cls.ASIDE, lease_until=None, last_error="The worker ended in the middle each time."
+        )
 
     @classmethod
     def finish(cls, pk: int, token: int) -> bool:
@@ -125,9 +135,9 @@ def sweep(at: datetime.datetime, send: Callable[..., bool] = ring) -> int:
     """Ring for every job that waits or whose lease ran out; how many that were."""
     rung = 0
     for model in job_models():
-        for pk in (
-            model._default_manager.filter(model.open_at(at)).order_by("pk").values_list("pk", flat=True)
-        ):
+        model.set_aside_deadly(at)
+        waiting = model._default_manager.filter(model.open_at(at)).order_by("pk")
+        for pk in waiting.values_list("pk", flat=True)[:SWEPT_AT_ONCE]:
             rung += send(model.task, pk)
     return rung
 

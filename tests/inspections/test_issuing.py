@@ -9,6 +9,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
+from django.conf import settings
 from django.utils import timezone
 
 from inspections import tasks
@@ -16,7 +17,7 @@ from inspections.certificate import render
 from inspections.models import Certificate, CertificateEvent, IssueJob
 from inspections.models.certificates import ISSUED
 from inspections.operations.certificates import issue_certificate, reissue_certificate
-from shopqc import files, ledger
+from shopqc import dispatch, files, ledger
 from shopqc.refusals import Refused
 from tests.factories import AT, Floor
 from tests.harness.overlap import Meeting
@@ -148,13 +149,13 @@ def test_it_waits_longer_each_time_and_is_set_aside_after_six(
 
     rendering.before = fail
     waits = []
-    for number in range(1, tasks.TRIES + 1):
+    for number in range(1, IssueJob.tries + 1):
         tasks.issue_certificate(job.pk)
         job.refresh_from_db()
         assert job.attempts == number
         assert job.last_error == f"ValueError: no font for try {number}"
         assert job.not_before is not None
-        if number < tasks.TRIES:
+        if number < IssueJob.tries:
             assert job.state == IssueJob.WAITING
             waits.append((job.not_before - clock.now).total_seconds())
             clock.now = job.not_before - datetime.timedelta(seconds=1)
@@ -165,8 +166,30 @@ def test_it_waits_longer_each_time_and_is_set_aside_after_six(
     assert job.state == IssueJob.ASIDE
     clock.now += datetime.timedelta(days=30)
     tasks.issue_certificate(job.pk)
-    assert rendering.calls == tasks.TRIES
+    assert rendering.calls == IssueJob.tries
     assert issued() == []
+
+
+def test_what_ends_its_worker_every_time_is_set_aside_too(job: IssueJob, clock: SimpleNamespace) -> None:
+    for number in range(1, IssueJob.tries + 1):
+        assert IssueJob.take(job.pk, clock.now) == number  # and the process is gone: nobody gives it back
+        clock.now += settings.LEASE_FOR
+        dispatch.sweep(clock.now, send=lambda *_: True)
+        job.refresh_from_db()
+        assert job.state == (IssueJob.ASIDE if number == IssueJob.tries else IssueJob.TAKEN)
+    assert IssueJob.take(job.pk, clock.now) is None
+    assert "ended in the middle" in job.last_error
+
+
+def test_the_sweep_rings_for_the_oldest_first_and_not_for_all_at_once(
+    job: IssueJob, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rung: list[Any] = []
+    monkeypatch.setattr(dispatch, "SWEPT_AT_ONCE", 0)
+    assert dispatch.sweep(AT, send=lambda *what: rung.append(what) or True) == 0
+    monkeypatch.setattr(dispatch, "SWEPT_AT_ONCE", 1)
+    assert dispatch.sweep(AT, send=lambda *what: rung.append(what) or True) == 1
+    assert rung == [(IssueJob.task, job.pk)]
 
 
 def test_what_was_set_aside_is_shown_and_made_when_somebody_says_again(
