@@ -72,6 +72,11 @@ def test_a_worker_brings_a_housing_through_a_station(
     check_page(page)
     assert "Pass" in text_of(page, ".verdict")
     assert readings(housing, "face_distance") == 1
+    # The verdict and the next figure's field stand on one screen, and a gauge that types goes on typing.
+    page.wait_for_function("document.activeElement.matches('[data-focus-quietly]')")
+    for selector in (".verdict", "[data-focus-quietly]", ".at-thumb .do"):
+        box = page.locator(selector).bounding_box()
+        assert box["y"] >= 0 and box["y"] + box["height"] <= PHONE["viewport"]["height"], selector
     recorded = page.url
     page.go_back()
     page.wait_for_load_state()

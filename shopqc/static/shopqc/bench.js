@@ -23,5 +23,12 @@ document.addEventListener("keydown", (event) => {
   }
 });
 
-// Where the answer to what was typed before stands at the top, the next field has the focus without the page moving to it.
-document.querySelector("[data-focus-quietly]")?.focus({ preventScroll: true });
+// Where the answer to what was typed before stands at the top, the next field has the focus without the page moving to
+// it. Going to a place in the page takes the focus away when the page has loaded, so that it is given once more then.
+function focusQuietly() {
+  if (document.activeElement === document.body) {
+    document.querySelector("[data-focus-quietly]")?.focus({ preventScroll: true });
+  }
+}
+focusQuietly();
+addEventListener("load", () => setTimeout(focusQuietly));
