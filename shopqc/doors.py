@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 from collections.abc import Callable
 from typing import Any, Concatenate, ParamSpec
+from urllib.parse import urlsplit
 
 from django.contrib.auth.views import redirect_to_login
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
@@ -78,10 +79,16 @@ def _signed_out_meanwhile(request: HttpRequest) -> HttpResponse:
         if value.strip()
     ]
     response = render(
-        request, "shopqc/signed_out.html", {"typed": typed, "next": request.get_full_path()}, status=403
+        request, "shopqc/signed_out.html", {"typed": typed, "next": _page_of_the_form(request)}, status=403
     )
     add_never_cache_headers(response)
     return response
+
+
+def _page_of_the_form(request: HttpRequest) -> str:
+    """Where the form stood: some addresses take what is sent and have no page of their own."""
+    stood = urlsplit(request.headers.get("Referer", ""))
+    return stood.path if stood.netloc == request.get_host() else request.get_full_path()
 
 
 def run(request: HttpRequest, operation: Callable[..., Answer], form: KeyedForm, **inputs: Any) -> Answer:
