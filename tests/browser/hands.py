@@ -18,6 +18,7 @@ OVERLAPS = """() => {
 
 def check_page(page: Any) -> None:
     """A page is named, has one heading, needs no scrolling sideways, and its main action fits a glove."""
+    page.wait_for_load_state()
     assert page.title().strip(" ·"), page.url
     assert page.locator("h1").count() == 1, page.url
     assert page.evaluate(WIDER) <= 0, f"{page.url} is wider than the screen"

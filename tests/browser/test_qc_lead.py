@@ -21,7 +21,8 @@ pytestmark = pytest.mark.django_db(transaction=True)
 def test_a_rework_is_decided_with_its_visits_seen_before(floor: Floor, site: Any, desktop: Any) -> None:
     housing = _with_a_fail(floor)
     sign_in_at_desk(desktop, site.url, "badge-Q1", "/nonconformances/")
-    desktop.locator("main .list a").first.click()
+    with desktop.expect_navigation():
+        desktop.locator("main .list a").first.click()
     desktop.check("#decision_rework")
     desktop.get_by_text("Stations, for rework or repair").click()
     desktop.check("[name=stations][value=tack]")
@@ -42,7 +43,8 @@ def test_signing_brings_a_certificate_until_it_is_revoked(
     housing = floor.housing(until="measured")
     sign_in_at_desk(desktop, site.url, "badge-Q1", "/sign-offs/")
     assert "can be signed" in text_of(desktop)
-    desktop.locator("main .list a").first.click()
+    with desktop.expect_navigation():
+        desktop.locator("main .list a").first.click()
     desktop.fill("[name=secret]", "another-secret-word")
     press(desktop, "Sign for this housing")
     assert "The secret is not right. Nothing was signed." in text_of(desktop)

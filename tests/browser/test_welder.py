@@ -141,7 +141,8 @@ def test_without_scripts_a_whole_visit_is_made(
     press(page, "Open the housing")
     press(page, "Arrive at Jig")
     while (link := page.get_by_role("link", name="Measure what is due")).count():
-        link.click()
+        with page.expect_navigation():
+            link.click()
         check_page(page)
         _answer(page)
         go(page, f"{site.url}/h/{housing.serial}/")
