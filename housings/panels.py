@@ -26,7 +26,7 @@ HERE, WHOLE = "here", "whole"
 
 
 @dataclass(frozen=True)
-class ToDo:
+class NextStep:
     """A page where the next thing is done; the main action of the housing's page while it may not leave."""
 
     url: str
@@ -46,14 +46,14 @@ class Panel:
     place : str
         ``HERE``: about the station the housing is at, above what is in the way.
         ``WHOLE``: about the whole housing, below.
-    to_do : ToDo or None
+    to_do : NextStep or None
         What has to be done before the housing can leave, if this panel knows the page for it.
     """
 
     template: str
     context: Mapping[str, Any] = field(default_factory=dict)
     place: str = HERE
-    to_do: ToDo | None = None
+    to_do: NextStep | None = None
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from housings import states as housing_states
 from housings.gate import Situation
 from housings.models import Housing
-from housings.panels import HERE, WHOLE, Ask, Panel, ToDo
+from housings.panels import HERE, WHOLE, Ask, NextStep, Panel
 from inspections import states, wording
 from inspections.bench import Bench
 from inspections.models import Characteristic
@@ -28,7 +28,7 @@ def due_here(situation: Situation, actor: Actor) -> Sequence[Panel]:
     may_enter = not actor.reasons_against("record_readings")
     to_do = None
     if bench.next is not None and may_enter:
-        to_do = ToDo(reverse("entry", args=[serial]), _("Measure what is due"))
+        to_do = NextStep(reverse("entry", args=[serial]), _("Measure what is due"))
     enough = sum(standing.is_enough for standing in bench.due)
     context = {
         "rows": bench.rows(),
@@ -49,7 +49,7 @@ def found_and_proven(situation: Situation, actor: Actor) -> Sequence[Panel]:
     waits = situation.housing.state == housing_states.IN_WORK and bench.is_all_done
     to_do = None
     if waits and not actor.reasons_against("sign_off"):
-        to_do = ToDo(reverse("sign-off", args=[situation.housing.serial]), _("Sign off"))
+        to_do = NextStep(reverse("sign-off", args=[situation.housing.serial]), _("Sign off"))
     context = {
         "found": bench.measured.nonconformances,
         "certificates": rows,

@@ -24,7 +24,7 @@ from housings.models import Hold, Housing, Visit
 from housings.operations.holds import hold_housing, release_hold
 from housings.operations.orders import cancel_housing
 from housings.operations.visits import arrive, leave_station, record_work_done
-from housings.panels import HERE, WHOLE, Panel, ToDo, panels_of
+from housings.panels import HERE, WHOLE, NextStep, Panel, panels_of
 from housings.places import ORDERS
 from housings.spec_words import spec_words
 from housings.spine import marks_of
@@ -206,7 +206,7 @@ def _shown(request: HttpRequest, row: Housing, typed: Typed | None) -> HttpRespo
         "panels_whole": _rendered(request, panels, WHOLE, row, here, actor),
         "questions": [act for act in acts if act.do != "work_done"],
         "main_act": main if isinstance(main, Act) else None,
-        "main_link": main if isinstance(main, ToDo) else None,
+        "main_link": main if isinstance(main, NextStep) else None,
         "sign_reasons": _reasons_not_to_sign(situation, here),
         "spec": spec_words(row.spec.data),
         "holds": [(hold, _release_form(request, row, hold, typed)) for hold in holds],
@@ -267,7 +267,7 @@ def _act(request: HttpRequest, row: Housing, do: str, visit: Visit, reasons: tup
     return Act(do, question, label, form, reasons, may(request, STEPS[do].name))
 
 
-def _main(acts: Sequence[Act], to_do: ToDo | None) -> Act | ToDo | None:
+def _main(acts: Sequence[Act], to_do: NextStep | None) -> Act | NextStep | None:
     """The one thing at the thumb: a free step; what has to be done first; else the step that is not free."""
     offered = [act for act in acts if act.is_offered]
     free = next((act for act in offered if not act.reasons), None)
