@@ -19,11 +19,10 @@ from inspections.planning.terms import (
 
 def to_data(plan: Sequence[PlannedCharacteristic]) -> list[dict[str, Any]]:
     """A plan as plain JSON values; what stands at its default is left out."""
-    defaults = {
-        field.name: field.default
-        for field in dataclasses.fields(PlannedCharacteristic)
-        if field.default is not dataclasses.MISSING
-    }
+    defaults: dict[str, Any] = {"constants": {}}
+    for field in dataclasses.fields(PlannedCharacteristic):
+        if field.default is not dataclasses.MISSING:
+            defaults[field.name] = field.default
     return [
         {
             name: value
@@ -60,8 +59,16 @@ def _characteristic(entry: dict[str, Any]) -> PlannedCharacteristic:
     entry["due"] = tuple(PlannedDue(**due) for due in entry["due"])
     entry["movable_by"] = tuple(entry.get("movable_by", ()))
     if nominal := entry.get("nominal"):
-        terms = tuple(Term(**term) for term in nominal.get("terms", ()))
-        entry["nominal"] = Nominal(nominal.get("plus", "0"), terms)
+        entry["nominal"] = _nominal(nominal)
     if center := entry.get("center"):
         entry["center"] = tuple(center)
+    entry["centers"] = tuple(tuple(center) for center in entry.get("centers", ()))
+    entry["constants"] = {
+        name: _nominal(value) if isinstance(value, dict) else str(value)
+        for name, value in entry.get("constants", {}).items()
+    }
     return PlannedCharacteristic(**entry)
+
+
+def _nominal(data: Mapping[str, Any]) -> Nominal:
+    return Nominal(data.get("plus", "0"), tuple(Term(**term) for term in data.get("terms", ())))

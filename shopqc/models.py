@@ -56,6 +56,8 @@ class Shop(Recorded):
     serial_prefix = models.CharField(max_length=3, default="AX")
     certificate_series = models.CharField(max_length=12, default="C")
     paper = models.CharField(max_length=6, default="letter", choices=[("letter", "Letter"), ("a4", "A4")])
+    length_unit = models.CharField(max_length=2, default="in", choices=[("in", "in"), ("mm", "mm")])
+    temperature_unit = models.CharField(max_length=1, default="F", choices=[("F", "°F"), ("C", "°C")])
     decision_rule = models.CharField(
         max_length=12,
         default="simple",

@@ -1,7 +1,17 @@
 """What is built, one file a noun."""
 
-from housings.models.housings import Hold, Housing, Visit, WorkDone
+from housings.models.housings import Away, Hold, Housing, Visit, WorkDone
 from housings.models.orders import BuildSpec, Order
-from housings.models.routes import RouteRevision
+from housings.models.routes import RouteDraft, RouteRevision
 
-__all__ = ["BuildSpec", "Hold", "Housing", "Order", "RouteRevision", "Visit", "WorkDone"]
+__all__ = [
+    "Away",
+    "BuildSpec",
+    "Hold",
+    "Housing",
+    "Order",
+    "RouteDraft",
+    "RouteRevision",
+    "Visit",
+    "WorkDone",
+]

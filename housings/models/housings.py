@@ -97,6 +97,8 @@ class WorkDone(models.Model):
     station = models.CharField(max_length=40)
     record_position = models.PositiveIntegerField()
     note = models.TextField(blank=True)
+    # What this station's work has besides: where it was pressed and how hard, the chart of a furnace.
+    details = models.JSONField(default=dict)
     done_at = models.DateTimeField()
     received_at = models.DateTimeField()
     by_stamp = models.CharField(max_length=30)
@@ -121,3 +123,29 @@ class Hold(models.Model):
     class Meta:
         ordering = ["number"]
         constraints = [models.UniqueConstraint(fields=["housing", "number"], name="one_hold_per_number")]
+
+
+class Away(models.Model):
+    """A stay at a supplier during a visit: sent, came back, with the supplier's certificate of conformity."""
+
+    housing = models.ForeignKey(Housing, on_delete=models.PROTECT, related_name="away")
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="away")
+    number = models.PositiveIntegerField()
+    supplier = models.CharField(max_length=120)
+    reference = models.CharField(max_length=60, blank=True)
+    expected_on = models.DateField(null=True)
+    sent_at = models.DateTimeField()
+    sent_by = models.CharField(max_length=30)
+    back_at = models.DateTimeField(null=True)
+    back_by = models.CharField(max_length=30, blank=True)
+    condition = models.TextField(blank=True)
+    conformity = models.CharField(max_length=64, blank=True)
+
+    class Meta:
+        ordering = ["number"]
+        constraints = [
+            models.UniqueConstraint(fields=["housing", "number"], name="one_stay_away_per_number"),
+            models.UniqueConstraint(
+                fields=["housing"], condition=models.Q(back_at=None), name="away_at_one_supplier"
+            ),
+        ]

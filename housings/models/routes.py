@@ -23,6 +23,25 @@ class RouteStation:
     group: int | None = None
 
 
+class RouteDraft(models.Model):
+    """A route that somebody is writing; it binds nobody until it is published."""
+
+    name = models.CharField(max_length=40)
+    copied_from = models.ForeignKey("RouteRevision", null=True, on_delete=models.PROTECT, related_name="+")
+    stations = models.JSONField(default=list)
+    note = models.TextField(blank=True)
+    begun_at = models.DateTimeField()
+    kept_at = models.DateTimeField()
+    kept_by = models.CharField(max_length=30)
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        ordering = ["-kept_at"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
 class RouteRevision(models.Model):
     """One revision of a route; a housing keeps the one it was released with."""
 

@@ -1,10 +1,10 @@
 """What is measured and proven, one file a noun."""
 
 from inspections.models.certificates import Certificate, CertificateEvent, IssueJob, SignOff
-from inspections.models.gauges import Calibration, Gauge
+from inspections.models.gauges import Calibration, Gauge, GaugeDoubt
 from inspections.models.nonconformances import Disposition, Nonconformance
-from inspections.models.plans import Characteristic, PlanRevision
-from inspections.models.readings import Reading
+from inspections.models.plans import Characteristic, PlanDraft, PlanRevision
+from inspections.models.readings import EntryDraft, Reading, ReadingDoubt
 
 __all__ = [
     "Calibration",
@@ -12,10 +12,14 @@ __all__ = [
     "CertificateEvent",
     "Characteristic",
     "Disposition",
+    "EntryDraft",
     "Gauge",
+    "GaugeDoubt",
     "IssueJob",
     "Nonconformance",
+    "PlanDraft",
     "PlanRevision",
     "Reading",
+    "ReadingDoubt",
     "SignOff",
 ]

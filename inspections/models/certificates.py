@@ -8,7 +8,7 @@ from housings.models import Housing
 from shopqc.append_only import sealed
 from shopqc.dispatch import Job
 
-ISSUED, REVOKED = "issued", "revoked"
+ISSUED, QUESTIONED, ANSWERED, REVOKED = "issued", "questioned", "answered", "revoked"
 
 
 @sealed

@@ -10,7 +10,41 @@ from housings.models import Housing
 from shopqc.append_only import sealed
 
 SIZE, GO_NO_GO, FACE_POINTS, RUNOUT, HOLE_CENTER = "size", "go_no_go", "face_points", "runout", "hole_center"
+DIAMETERS, FACE_TO_AXIS, PILOT_TO_AXIS, HOLE_PATTERN = (
+    "diameters",
+    "face_to_axis",
+    "pilot_to_axis",
+    "hole_pattern",
+)
+END_ALIGNMENT, SHAFT_CLEARANCE, THREAD_GAUGE, TAPER_TURNS, PRESSURE_LOSS = (
+    "end_alignment",
+    "shaft_clearance",
+    "thread_gauge",
+    "taper_turns",
+    "pressure_loss",
+)
+# Answered by a look or a plug; every other kind is a figure that a gauge of the list gives.
+ANSWERED = frozenset({GO_NO_GO, THREAD_GAUGE, TAPER_TURNS})
 MINOR, MAJOR = "minor", "major"
+
+
+class PlanDraft(models.Model):
+    """A plan that somebody is writing; it binds nobody until it is published."""
+
+    name = models.CharField(max_length=40)
+    copied_from = models.ForeignKey("PlanRevision", null=True, on_delete=models.PROTECT, related_name="+")
+    characteristics = models.JSONField(default=list)
+    note = models.TextField(blank=True)
+    begun_at = models.DateTimeField()
+    kept_at = models.DateTimeField()
+    kept_by = models.CharField(max_length=30)
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        ordering = ["-kept_at"]
+
+    def __str__(self) -> str:
+        return self.name
 
 
 class PlanRevision(models.Model):
@@ -81,4 +115,14 @@ class Characteristic(models.Model):
     @property
     def needs_gauge(self) -> bool:
         """A look or a plug needs no gauge of the list; a figure does."""
-        return self.kind != GO_NO_GO
+        return self.kind not in ANSWERED
+
+    @property
+    def quantity(self) -> str:
+        """Which figure of its measuring this is, where one measuring gives several."""
+        return str(self.parameters.get("quantity", ""))
+
+    @property
+    def taken_with(self) -> str:
+        """What its measuring is called, if other characteristics are read from the same one."""
+        return str(self.parameters.get("taken_with", ""))

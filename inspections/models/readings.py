@@ -7,7 +7,7 @@ import uuid
 from django.db import models
 
 from housings.models import Housing, Visit
-from inspections.models.gauges import Gauge
+from inspections.models.gauges import Gauge, GaugeDoubt
 from inspections.models.plans import Characteristic
 from shopqc.append_only import sealed
 
@@ -20,7 +20,11 @@ class Reading(models.Model):
 
     ``raw`` is kept as it was typed; ``value`` and ``verdict`` are what
     ``engine`` made of it, with the limits, the gauge and the rule of that
-    moment. ``stands_from`` is the place in the record from which the reading
+    moment. ``setup`` is how the part was held and what else took part, as it was
+    said; ``basis`` the figures of gauge, bar, master and temperature that went
+    into it, frozen, so that it can be computed again. ``paper`` is the digest of
+    the photograph of a page it was copied from, ``measured_by`` whom that page
+    names. ``stands_from`` is the place in the record from which the reading
     counts: its own, or, for one that was made before and came in late, the
     last place its device had seen.
     """
@@ -43,6 +47,10 @@ class Reading(models.Model):
     gauge_due = models.DateField(null=True)
     temperature = models.CharField(max_length=20, blank=True)
     temperature_unit = models.CharField(max_length=1, blank=True)
+    setup = models.JSONField(default=dict)
+    basis = models.JSONField(default=dict)
+    paper = models.CharField(max_length=64, blank=True)
+    measured_by = models.CharField(max_length=30, blank=True)
     seen_position = models.PositiveIntegerField()
     record_position = models.PositiveIntegerField()
     stands_from = models.PositiveIntegerField()
@@ -65,3 +73,39 @@ class Reading(models.Model):
     def order_key(self) -> tuple[int, int, int]:
         """Which of two readings of one thing is the later."""
         return (self.stands_from, self.record_position, self.place)
+
+
+@sealed
+class ReadingDoubt(models.Model):
+    """A reading whose verdict is another one, now that the gauge is known to have been wrong."""
+
+    doubt = models.ForeignKey(GaugeDoubt, on_delete=models.PROTECT, related_name="readings")
+    reading = models.ForeignKey(Reading, on_delete=models.PROTECT, related_name="doubts")
+    value = models.CharField(max_length=60, blank=True)
+    verdict = models.CharField(max_length=10)
+    # That the feature is within its limits, from the corrected value and its uncertainty.
+    probability = models.CharField(max_length=20, blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["doubt", "reading"], name="one_doubt_per_reading_and_check")
+        ]
+
+
+class EntryDraft(models.Model):
+    """What somebody had typed of a measuring when they were interrupted; it is offered again."""
+
+    housing = models.ForeignKey(Housing, on_delete=models.PROTECT, related_name="+")
+    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="+")
+    code = models.CharField(max_length=60)
+    person = models.ForeignKey("shopqc.Person", on_delete=models.PROTECT, related_name="+")
+    typed = models.JSONField()
+    kept_at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["housing", "visit", "code", "person"], name="one_draft_per_person_and_measuring"
+            )
+        ]

@@ -2,12 +2,16 @@
 
 from collections.abc import Sequence
 from decimal import Decimal
+from typing import Any
 
 from housings.engineering.spec import Spec
 
 from .terms import Due, Kind, Nominal, PlannedCharacteristic, ResolvedCharacteristic
 
 __all__ = ["resolve"]
+
+# Kinds of which a plan says how many points or readings a measuring has at least.
+COUNTED = frozenset({Kind.FACE_POINTS, Kind.RUNOUT, Kind.DIAMETERS, Kind.FACE_TO_AXIS, Kind.PILOT_TO_AXIS})
 
 
 def resolve(
@@ -53,13 +57,22 @@ def _resolved(
     )
 
 
-def _parameters(one: PlannedCharacteristic, spec: Spec) -> dict[str, str | int]:
-    parameters: dict[str, str | int] = {}
+def _parameters(one: PlannedCharacteristic, spec: Spec) -> dict[str, Any]:
+    parameters: dict[str, Any] = {}
     if one.nominal is not None:
         parameters["nominal"] = format(_value(one.code, one.nominal, spec), "f")
     if one.center is not None:
         parameters["nominal_x"], parameters["nominal_y"] = one.center
-    if one.kind in (Kind.FACE_POINTS, Kind.RUNOUT):
+    if one.centers:
+        parameters["centers"] = [list(center) for center in one.centers]
+    if one.quantity:
+        parameters["quantity"] = one.quantity
+    if one.taken_with:
+        parameters["taken_with"] = one.taken_with
+    for name, value in one.constants.items():
+        is_nominal = isinstance(value, Nominal)
+        parameters[name] = format(_value(one.code, value, spec), "f") if is_nominal else value
+    if one.kind in COUNTED:
         parameters["points_at_least"] = one.points_at_least
     return parameters
 

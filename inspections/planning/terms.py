@@ -21,9 +21,16 @@ __all__ = [
 class Kind(StrEnum):
     """What is typed, and so what is judged.
 
-    SIZE one value · GO_NO_GO a look or a plug: yes or no · FACE_POINTS x, y, z of points, judged by their
+    SIZE one value · GO_NO_GO a look: yes or no · FACE_POINTS x, y, z of points, judged by their
     minimum-zone flatness · RUNOUT the readings of an indicator, judged by greatest minus least (FIM) ·
-    HOLE_CENTER x, y of one hole, judged by the diameter of its position zone.
+    HOLE_CENTER x, y of one hole, judged by the diameter of its position zone · DIAMETERS of one journal or
+    bore at several places, or their differences from a master; every one must be within the limits ·
+    FACE_TO_AXIS points of the face and of both journals: distance, parallelism or pitch against A-B ·
+    PILOT_TO_AXIS points of the bore and of both journals: how far its axis is from A-B · HOLE_PATTERN x, y of
+    all holes, judged by the worst position zone · END_ALIGNMENT offsets from a bar along both ends: camber or
+    toe of one end · SHAFT_CLEARANCE bore centers and diameters along one end: least room round the shaft ·
+    THREAD_GAUGE go plug and turns of the no-go plug · TAPER_TURNS turns from the notch of a taper plug gauge ·
+    PRESSURE_LOSS pressures, temperatures and times of a closed housing: loss in a stated time.
     """
 
     SIZE = "size"
@@ -31,6 +38,15 @@ class Kind(StrEnum):
     FACE_POINTS = "face_points"
     RUNOUT = "runout"
     HOLE_CENTER = "hole_center"
+    DIAMETERS = "diameters"
+    FACE_TO_AXIS = "face_to_axis"
+    PILOT_TO_AXIS = "pilot_to_axis"
+    HOLE_PATTERN = "hole_pattern"
+    END_ALIGNMENT = "end_alignment"
+    SHAFT_CLEARANCE = "shaft_clearance"
+    THREAD_GAUGE = "thread_gauge"
+    TAPER_TURNS = "taper_turns"
+    PRESSURE_LOSS = "pressure_loss"
 
 
 class Part(StrEnum):
@@ -93,7 +109,11 @@ class PlannedCharacteristic:
     `limits_from_nominal`: the limits are counted from the nominal, else they are absolute.
     `movable_by`: stations whose work can change it, so that an older reading does not stand any more.
     `hidden_by`: the station that hides it for good. `measured_from`: the datum, ``"A-B"`` or None.
-    `points_at_least`: fewest points or readings of one measuring. `center`: nominal x, y of a hole.
+    `points_at_least`: fewest points or readings of one measuring. `center`: nominal x, y of a hole;
+    `centers`: of every hole of a pattern. `quantity`: which figure of a measuring that gives several, such as
+    ``"camber_left"``. `taken_with`: a name that characteristics share whose readings come from one measuring,
+    so that it is entered once. `constants`: further figures its geometry needs (decimal text by name; a value
+    may be a `Nominal` of the build spec's fields).
     `only_if`: a yes-or-no field of the build spec; without it the characteristic is not asked.
     """
 
@@ -111,6 +131,10 @@ class PlannedCharacteristic:
     nominal: Nominal | None = None
     limits_from_nominal: bool = False
     center: tuple[str, str] | None = None
+    centers: tuple[tuple[str, str], ...] = ()
+    quantity: str = ""
+    taken_with: str = ""
+    constants: Mapping[str, "str | Nominal"] = field(default_factory=dict, hash=False)
     points_at_least: int = 1
     only_if: str | None = None
     note: str = ""
@@ -130,7 +154,8 @@ class ResolvedCharacteristic:
     """One thing to be measured on housings of one build spec and one route, every figure filled in.
 
     `number` counts from 1 in the order of the plan. `parameters` are plain JSON values: ``nominal`` (text),
-    ``nominal_x`` and ``nominal_y`` (text, of a hole), ``points_at_least`` (whole number).
+    ``nominal_x`` and ``nominal_y`` (text, of a hole), ``centers`` (list of pairs of text, of a pattern),
+    ``quantity`` and ``taken_with`` (text), every constant by its name (text), ``points_at_least`` (a number).
     `due` names stations of the route only, in its order; `movable_by` keeps every station of the plan,
     because rework can add a station to a housing that its route does not have.
     """
@@ -144,7 +169,7 @@ class ResolvedCharacteristic:
     severity: Severity
     is_datum: bool
     measured_from: str | None
-    parameters: Mapping[str, str | int] = field(hash=False)
+    parameters: Mapping[str, Any] = field(hash=False)
     due: tuple[Due, ...]
     movable_by: tuple[str, ...]
     hidden_by: str | None
