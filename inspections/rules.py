@@ -147,13 +147,15 @@ def reasons_against_signer(
     stamp: str, person: int | None, measured: Measured, in_use: Iterable[str]
 ) -> list[Reason]:
     """Why this person may not sign: who welded or measured does not judge the same work."""
-    if INDEPENDENT_SIGNER in in_use and took_part(person, measured):
+    if INDEPENDENT_SIGNER in in_use and took_part(person, stamp, measured):
         return [Reason("signer_not_independent", {"stamp": stamp})]
     return []
 
 
-def took_part(person: int | None, measured: Measured) -> bool:
-    """Whether a person has worked on the housing or measured it."""
+def took_part(person: int | None, stamp: str, measured: Measured) -> bool:
+    """Whether a person has worked on the housing or measured it, also where somebody else typed it in."""
+    if any(reading.measured_by == stamp for reading in measured.readings):
+        return True
     people = {reading.by_person for reading in measured.readings}
     people |= {entry.by_person for entry in measured.situation.work_done}
     return person is not None and person in people

@@ -45,6 +45,8 @@ class Asked:
     parameters: Mapping[str, Any] = field(default_factory=dict)
     rule: Rule = "simple"
     uncertainty: str = "0"
+    setup: Mapping[str, Any] = field(default_factory=dict)
+    basis: Mapping[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -54,9 +56,10 @@ class Judged:
     value: str
     verdict: str
     detail: dict[str, Any] = field(default_factory=dict)
+    uncertainty: str = ""
 
 
-def judge(asked: Asked, raw: Mapping[str, Any]) -> Judged:
+def judge(asked: Asked, raw: Mapping[str, Any], engine: str = ENGINE) -> Judged:
     """Judge one raw reading.
 
     Raises

@@ -52,6 +52,14 @@ def store(content: bytes) -> str:
     return sha256
 
 
+def is_kept(sha256: str) -> bool:
+    """Whether a file with this digest is here; what is no digest is not."""
+    try:
+        return path_of(sha256).is_file()
+    except ValueError:
+        return False
+
+
 def read(sha256: str) -> bytes:
     """The content; ``FileNotFoundError`` if it is not kept, ``ValueError`` if it is not what it was."""
     content = path_of(sha256).read_bytes()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from rest_framework.serializers import ListField
 
 from housings.api.bodies import LARGEST, STATION, Why
+from inspections import setup
 from inspections.models.nonconformances import DECISIONS, DEFECTS
 from inspections.operations.readings import MOST_AT_ONCE
 from shopqc.api import StrictSerializer, TypedNumber
@@ -12,7 +13,7 @@ from shopqc.api_fields import LONG_TEXT, Identifier, Members, Moment, OneOf, Tex
 
 __all__ = ["DispositionBody", "NonconformanceBody", "ReadingsBody", "SignOffBody", "Why"]
 
-CODE, GAUGE, MOST_RAW = 60, 20, 12
+CODE, GAUGE, STAMP, MOST_RAW = 60, 20, 12, 12
 MOST_STATIONS = 30
 
 
@@ -21,6 +22,21 @@ class Temperature(StrictSerializer):
 
     value = TypedNumber()
     unit = OneOf(("F", "C"))
+
+
+class SetUp(StrictSerializer):
+    """How the part was held and what took part, as `inspections.setup` describes it."""
+
+    support = OneOf(tuple(setup.SUPPORTS), required=False)
+    section = OneOf(tuple(setup.SECTIONS), required=False)
+    source = OneOf(tuple(setup.SOURCES), required=False)
+    v_angle = TypedNumber(required=False)
+    bar = Text(GAUGE, required=False)
+    master = Text(GAUGE, required=False)
+    thermometer = Text(GAUGE, required=False)
+    air = Temperature(required=False)
+    settled = YesNo(required=False)
+    simulated = YesNo(required=False)
 
 
 class ReadingBody(StrictSerializer):
@@ -33,6 +49,9 @@ class ReadingBody(StrictSerializer):
     visit = WholeNumber(1, LARGEST, required=False, allow_null=True)
     gauge = Text(GAUGE, required=False, allow_null=True)
     temperature = Temperature(required=False, allow_null=True)
+    setup = SetUp(required=False, allow_null=True)
+    paper = Text(64, required=False, allow_null=True)
+    measured_by = Text(STAMP, required=False, allow_null=True)
     done_at = Moment(required=False, allow_null=True)
     measured = OneOf(("before", "after"), required=False, allow_null=True)
     replaces = Identifier(required=False, allow_null=True)

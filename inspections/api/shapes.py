@@ -46,6 +46,10 @@ def reading_shape(reading: Reading) -> dict[str, Any]:
         "temperature": {"value": reading.temperature, "unit": reading.temperature_unit}
         if reading.temperature
         else None,
+        "setup": reading.setup,
+        "basis": reading.basis,
+        "paper": reading.paper or None,
+        "measured_by": reading.measured_by or None,
         "seen_position": reading.seen_position,
         "record_position": reading.record_position,
         "done_at": moment(reading.done_at),

@@ -55,7 +55,7 @@ def freeze(
     in_use = measured.situation.in_use
     results = [_result(standing) for standing in _printed(measured)]
     accepted = any(result["state"] == states.ACCEPTED for result in results)
-    took_part = rules.took_part(signer.pk, measured)
+    took_part = rules.took_part(signer.pk, signer.stamp, measured)
     return {
         "format": FORMAT,
         "number": number,

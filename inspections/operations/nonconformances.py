@@ -179,7 +179,7 @@ def dispose(
             for index, station in enumerate(stations)
             if station not in STATIONS
         ]
-    if concession and not _is_filed(concession):
+    if concession and not files.is_kept(concession):
         reasons.append(Reason("concession_not_filed", field="/concession"))
     replacement = _replacement(found, replaced_by) if decision == ENTRY_ERROR else None
     if decision == ENTRY_ERROR and replacement is None:
@@ -216,13 +216,6 @@ def dispose(
     elif decision == SCRAP:
         end_housing(run, row, housing_states.SCRAPPED)
     return {"housing": housing, "nonconformance": found.number, "decision": decision, "inserted": inserted}
-
-
-def _is_filed(sha256: str) -> bool:
-    try:
-        return files.path_of(sha256).exists()
-    except ValueError:
-        return False
 
 
 def _replacement(found: Nonconformance, replaced_by: str | None) -> Reading | None:

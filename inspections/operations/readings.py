@@ -18,14 +18,17 @@ from housings import rules as housing_rules
 from housings import states as housing_states
 from housings.engineering.stations import STATIONS
 from housings.models import Housing, Visit, WorkDone
+from inspections import setup as setups
 from inspections import wording
+from inspections.basis import basis_of
 from inspections.models import Characteristic, Gauge, Nonconformance, Reading
 from inspections.models.plans import Due
 from inspections.models.readings import FAIL
 from inspections.rules import GAUGE_IN_DATE, GAUGE_NAMED, TEMPERATURE_RECORDED
 from inspections.standing import last_move
 from inspections.verdicts import ENGINE, Asked, Judged, Rule, as_typed, judge_or_refuse
-from shopqc.models import Shop
+from shopqc import files
+from shopqc.models import Person, Shop
 from shopqc.operation import Answer, Rows, Run, operation
 from shopqc.refusals import Reason, Refused, refuse, register
 from shopqc.rules import in_use, the_shop
@@ -53,7 +56,10 @@ register(
         "not_due_here": _("%(name)s is not due at %(station)s."),
         "gauge_needed": _("Say with which gauge %(name)s was measured."),
         "temperature_needed": _("Say how warm the part was when %(name)s was measured."),
-        "temperature_wrong": _("%(value)s is no temperature of a part in a shop."),
+        "stamp_unknown": _("Nobody has the stamp %(stamp)s."),
+        "paper_not_filed": _("The photograph of the page is not filed here; file it first."),
+        "paper_lacks": _("What is copied from paper says who measured, and when."),
+        "measured_in_future": _("This lies in the future; say when it was measured."),
         "reading_known": _("There is a reading with this id already."),
         "readings_number": _("Send 1 to %(most)s readings at once."),
         "replaces_other": _("A reading can only replace one of the same characteristic of this housing."),
@@ -66,18 +72,17 @@ register(
 
 
 def _housing_and_gauges(*, housing: str, readings: Sequence[Mapping[str, Any]], **_inputs: Any) -> list[Rows]:
-    codes = {entry["gauge"] for entry in readings if entry.get("gauge")}
+    # The gauges and what else of the equipment took part, each with the place that names it first.
+    named: dict[str, str] = {}
+    for index, entry in enumerate(readings):
+        if entry.get("gauge"):
+            named.setdefault(entry["gauge"], f"/readings/{index}/gauge")
+        for name, code in setups.codes_of(entry.get("setup")):
+            named.setdefault(code, f"/readings/{index}/setup/{name}")
     return [
         Rows(Housing, "serial", [housing]),
-        *(
-            Rows(Gauge, "code", [code], f"/readings/{_first_with(readings, code)}/gauge")
-            for code in sorted(codes)
-        ),
+        *(Rows(Gauge, "code", [code], named[code]) for code in sorted(named)),
     ]
-
-
-def _first_with(readings: Sequence[Mapping[str, Any]], code: str) -> int:
-    return next(index for index, entry in enumerate(readings) if entry.get("gauge") == code)
 
 
 @dataclass(frozen=True)
@@ -91,6 +96,7 @@ class _Bench:
     raised_before: int
     replaced: Mapping[str, Reading]
     work_done: Sequence[WorkDone]
+    stamps: frozenset[str]
     shop: Shop
     rules: frozenset[str]
 
@@ -104,7 +110,9 @@ def record_readings(run: Run, *, housing: str, readings: Sequence[Mapping[str, A
     - ``characteristic``: code; ``raw``: as the gauge said it (`inspections.verdicts`);
     - ``seen_position``: the last place in the housing's record that the device had loaded;
     - optional ``id`` (UUID made by the client), ``visit`` (number; else where the housing is),
-      ``gauge`` (code), ``temperature`` (``{"value", "unit": "F" or "C"}``), ``done_at``,
+      ``gauge`` (code), ``temperature`` of the part (``{"value", "unit": "F" or "C"}``), ``setup``
+      (`inspections.setup`), ``done_at``, ``paper`` (digest of the filed photograph of the page it was copied
+      from) with ``measured_by`` (stamp of who measured),
       ``measured`` (``"before"`` or ``"after"``: the answer when something moved the feature meanwhile),
       ``replaces`` (id of a reading) with ``reason``.
 
@@ -154,6 +162,7 @@ def _bench(run: Run, housing: Housing, readings: Sequence[Mapping[str, Any]]) ->
     # Work is looked at only if something was recorded since the oldest device last looked.
     stale = any(entry["seen_position"] != housing.record_position for entry in readings)
     shop = the_shop()
+    stamps = {entry["measured_by"] for entry in readings if entry.get("measured_by")}
     # The last number is read along with the characteristics, so that a failing reading costs no more queries
     # than a recorded reading may.
     last = Nonconformance.objects.filter(housing=OuterRef("housing")).order_by("-number").values("number")[:1]
@@ -171,6 +180,9 @@ def _bench(run: Run, housing: Housing, readings: Sequence[Mapping[str, Any]]) ->
             for found in (Reading.objects.filter(housing=housing, pk__in=ids) if ids else ())
         },
         work_done=housing_queries.work_done_of(housing) if stale else (),
+        stamps=frozenset(
+            Person.objects.filter(stamp__in=stamps).values_list("stamp", flat=True) if stamps else ()
+        ),
         shop=shop,
         rules=in_use(shop),
     )
@@ -185,15 +197,20 @@ def _reading(bench: _Bench, entry: Mapping[str, Any], index: int) -> Reading:
         )
     visit, due = _where(bench, characteristic, entry, at)
     gauge = bench.run.get(Gauge, entry["gauge"]) if entry.get("gauge") else None
+    setup = entry.get("setup") or {}
+    equipment = {name: bench.run.get(Gauge, code) for name, code in setups.codes_of(setup)}
     reasons = [
         *_reasons_against_gauge(bench, characteristic, gauge, at),
-        *_reasons_against_temperature(bench, characteristic, entry.get("temperature"), at),
+        *_reasons_against_setup(bench, setup, equipment, at),
+        *_reasons_against_temperature(bench, characteristic, entry.get("temperature"), setup, at),
+        *_reasons_against_paper(bench, entry, at),
         *_reasons_against_correction(bench, characteristic, entry, at),
     ]
     if reasons:
         raise Refused(*reasons)
-    judged = _judge(bench, characteristic, due, gauge, entry["raw"], at)
     temperature = entry.get("temperature") or {}
+    basis = basis_of(characteristic, gauge, equipment, setup, temperature)
+    judged = _judge(bench, characteristic, due, setup, basis, entry["raw"], at)
     return Reading(
         id=uuid.UUID(entry["id"]) if entry.get("id") else uuid.uuid4(),
         housing=bench.housing,
@@ -207,23 +224,31 @@ def _reading(bench: _Bench, entry: Mapping[str, Any], index: int) -> Reading:
         upper=due.upper,
         verdict=judged.verdict,
         rule=bench.shop.decision_rule,
-        uncertainty=gauge.uncertainty if gauge else "",
+        uncertainty=judged.uncertainty or (gauge.uncertainty if gauge else ""),
         engine=ENGINE,
         gauge=gauge,
         gauge_due=gauge.calibration_due if gauge else None,
         temperature=str(temperature.get("value", "")),
         temperature_unit=temperature.get("unit", ""),
+        setup=setups.as_kept(setup),
+        basis=basis,
+        paper=entry.get("paper") or "",
+        measured_by=entry.get("measured_by") or "",
         seen_position=entry["seen_position"],
         record_position=bench.run.position_in(bench.housing),
         stands_from=_stands_from(bench, characteristic, visit, entry, at),
         place=index,
-        done_at=datetime.datetime.fromisoformat(entry["done_at"]) if entry.get("done_at") else bench.run.at,
+        done_at=_done_at(bench, entry),
         received_at=bench.run.at,
         replaces_id=uuid.UUID(entry["replaces"]) if entry.get("replaces") else None,
         reason=str(entry.get("reason", "")).strip(),
         by_stamp=bench.run.by.stamp,
         by_person=bench.run.by.person,
     )
+
+
+def _done_at(bench: _Bench, entry: Mapping[str, Any]) -> datetime.datetime:
+    return datetime.datetime.fromisoformat(entry["done_at"]) if entry.get("done_at") else bench.run.at
 
 
 def _where(
@@ -285,6 +310,10 @@ def _reasons_against_gauge(
         if characteristic.needs_gauge and GAUGE_NAMED in bench.rules:
             yield Reason("gauge_needed", {"name": characteristic.name}, where)
         return
+    yield from _reasons_against_age(bench, gauge, where)
+
+
+def _reasons_against_age(bench: _Bench, gauge: Gauge, where: str) -> Iterable[Reason]:
     if GAUGE_IN_DATE not in bench.rules:
         return
     if gauge.withdrawn_at:
@@ -294,21 +323,42 @@ def _reasons_against_gauge(
         yield Reason("gauge_overdue", facts, where)
 
 
+def _reasons_against_setup(
+    bench: _Bench, setup: Mapping[str, Any], equipment: Mapping[str, Gauge], at: str
+) -> Iterable[Reason]:
+    yield from setups.reasons_against(setup, equipment, f"{at}/setup")
+    for name, piece in equipment.items():
+        yield from _reasons_against_age(bench, piece, f"{at}/setup/{name}")
+
+
 def _reasons_against_temperature(
-    bench: _Bench, characteristic: Characteristic, temperature: Mapping[str, str] | None, at: str
+    bench: _Bench,
+    characteristic: Characteristic,
+    temperature: Mapping[str, str] | None,
+    setup: Mapping[str, Any],
+    at: str,
 ) -> Iterable[Reason]:
     where = f"{at}/temperature"
-    if not temperature:
-        if characteristic.needs_gauge and TEMPERATURE_RECORDED in bench.rules:
-            yield Reason("temperature_needed", {"name": characteristic.name}, where)
+    if temperature:
+        yield from setups.reasons_against_temperature(temperature, where)
+    elif not setup.get("settled") and characteristic.needs_gauge and TEMPERATURE_RECORDED in bench.rules:
+        yield Reason("temperature_needed", {"name": characteristic.name}, where)
+
+
+def _reasons_against_paper(bench: _Bench, entry: Mapping[str, Any], at: str) -> Iterable[Reason]:
+    """A reading copied from paper says from which page, who measured and when."""
+    paper, stamp = entry.get("paper"), entry.get("measured_by")
+    if stamp and stamp not in bench.stamps:
+        yield Reason("stamp_unknown", {"stamp": stamp}, f"{at}/measured_by")
+    if not paper:
         return
-    try:
-        value = float(temperature["value"]) if len(str(temperature["value"])) <= 20 else float("nan")
-    except ValueError:
-        value = float("nan")
-    lowest, highest = (-40, 300) if temperature.get("unit") == "F" else (-40, 150)
-    if not lowest <= value <= highest:
-        yield Reason("temperature_wrong", {"value": temperature["value"]}, where)
+    if not files.is_kept(paper):
+        yield Reason("paper_not_filed", field=f"{at}/paper")
+    for name in ("measured_by", "done_at"):
+        if not entry.get(name):
+            yield Reason("paper_lacks", field=f"{at}/{name}")
+    if entry.get("done_at") and _done_at(bench, entry) > bench.run.at:
+        yield Reason("measured_in_future", field=f"{at}/done_at")
 
 
 def _reasons_against_correction(
@@ -329,7 +379,8 @@ def _judge(
     bench: _Bench,
     characteristic: Characteristic,
     due: Due,
-    gauge: Gauge | None,
+    setup: Mapping[str, Any],
+    basis: Mapping[str, Any],
     raw: Mapping[str, Any],
     at: str,
 ) -> Judged:
@@ -340,7 +391,9 @@ def _judge(
         upper=due.upper,
         parameters=characteristic.parameters,
         rule=cast(Rule, bench.shop.decision_rule),  # one of them by the column's choices
-        uncertainty=gauge.uncertainty if gauge else "0",
+        uncertainty=basis["gauge_uncertainty"],
+        setup=setup,
+        basis=basis,
     )
     return judge_or_refuse(asked, raw, name=characteristic.name, pointer=f"{at}/raw")
 

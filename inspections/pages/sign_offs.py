@@ -95,7 +95,7 @@ def _page(request: HttpRequest, situation: gate.Situation, form: SignForm) -> Ht
             for standing in measured.standings.values()
             if standing.reading and standing.reading.verdict == FAIL
         ],
-        "took_part": rules.took_part(who.pk, measured),
+        "took_part": rules.took_part(who.pk, who.stamp, measured),
     }
     return show(request, "sign_off.html", context, form=form)
 
