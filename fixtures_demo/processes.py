@@ -36,6 +36,8 @@ def running(address: str, port: int, home: Path) -> Iterator[list[subprocess.Pop
     """Web server and worker, until the block ends; their logs stand in ``home/logs``."""
     environment = {**os.environ, "SHOPQC_FLOOR_URL": address, "SHOPQC_HOME": str(home)}
     environment.setdefault("SHOPQC_SWEEP_SECONDS", "5")
+    # A gauge that makes its figures up has no place but here, and marks them.
+    environment["SHOPQC_SIMULATED_GAUGE"] = "yes"
     logs = home / "logs"
     logs.mkdir(parents=True, exist_ok=True)
     web = ["gunicorn", "shopqc.wsgi", "--bind", f"127.0.0.1:{port}", "--workers", "2", "--threads", "2"]
@@ -46,7 +48,7 @@ def running(address: str, port: int, home: Path) -> Iterator[list[subprocess.Pop
             with (logs / f"{name}.log").open("ab") as log:
                 started.append(
                     subprocess.Popen(
-                        [sys.executable, "-m", *arguments],
+                        [sys.executable, "-m", "fixtures_demo.with_parent", str(os.getpid()), *arguments],
                         env=environment,
                         stdout=log,
                         stderr=log,
