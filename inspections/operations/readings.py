@@ -2,73 +2,34 @@
 
 from __future__ import annotations
 
-import datetime
 import uuid
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 from typing import Any, cast
 
 from django.db import IntegrityError
 from django.db.models import OuterRef, Subquery
-from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from housings import queries as housing_queries
 from housings import rules as housing_rules
 from housings import states as housing_states
 from housings.engineering.stations import STATIONS
-from housings.models import Housing, Visit, WorkDone
+from housings.models import Housing, Visit
 from inspections import setup as setups
 from inspections import wording
 from inspections.basis import basis_of
 from inspections.models import Characteristic, Gauge, Nonconformance, Reading
 from inspections.models.plans import Due
 from inspections.models.readings import FAIL
-from inspections.rules import GAUGE_IN_DATE, GAUGE_NAMED, TEMPERATURE_RECORDED
+from inspections.operations.reading_reasons import Bench, done_at, reasons_against
 from inspections.standing import last_move
 from inspections.verdicts import ENGINE, Asked, Judged, Rule, as_typed, judge_or_refuse
-from shopqc import files
-from shopqc.models import Person, Shop
+from shopqc.models import Person
 from shopqc.operation import Answer, Rows, Run, operation
-from shopqc.refusals import Reason, Refused, refuse, register
+from shopqc.refusals import Reason, Refused, refuse
 from shopqc.rules import in_use, the_shop
 
 MOST_AT_ONCE = 200
-
-register(
-    409,
-    {
-        "nowhere": _("The housing has not arrived at any station, so nothing can be measured there."),
-        "moved_meanwhile": _(
-            "%(station)s was done after your device last looked, and it moves %(name)s. "
-            "Say whether you measured before it or after it."
-        ),
-        "replaced_already": _("This reading was replaced already; load the page again."),
-        "gauge_overdue": _(
-            "The check of the gauge %(gauge)s was due on %(due)s. Use another one, or have it checked."
-        ),
-        "gauge_withdrawn": _("The gauge %(gauge)s was withdrawn: %(why)s"),
-    },
-)
-register(
-    422,
-    {
-        "not_due_here": _("%(name)s is not due at %(station)s."),
-        "gauge_needed": _("Say with which gauge %(name)s was measured."),
-        "temperature_needed": _("Say how warm the part was when %(name)s was measured."),
-        "stamp_unknown": _("Nobody has the stamp %(stamp)s."),
-        "paper_not_filed": _("The photograph of the page is not filed here; file it first."),
-        "paper_lacks": _("What is copied from paper says who measured, and when."),
-        "measured_in_future": _("This lies in the future; say when it was measured."),
-        "reading_known": _("There is a reading with this id already."),
-        "readings_number": _("Send 1 to %(most)s readings at once."),
-        "replaces_other": _("A reading can only replace one of the same characteristic of this housing."),
-        "reason_for_correction": _("Say why the reading before is replaced."),
-        "position_ahead": _(
-            "The record of this housing ends at %(position)s; it cannot have been seen up to %(seen)s."
-        ),
-    },
-)
 
 
 def _housing_and_gauges(*, housing: str, readings: Sequence[Mapping[str, Any]], **_inputs: Any) -> list[Rows]:
@@ -83,22 +44,6 @@ def _housing_and_gauges(*, housing: str, readings: Sequence[Mapping[str, Any]], 
         Rows(Housing, "serial", [housing]),
         *(Rows(Gauge, "code", [code], named[code]) for code in sorted(named)),
     ]
-
-
-@dataclass(frozen=True)
-class _Bench:
-    """What the readings of one call have in common."""
-
-    run: Run
-    housing: Housing
-    visits: Sequence[Visit]
-    characteristics: Mapping[str, Characteristic]
-    raised_before: int
-    replaced: Mapping[str, Reading]
-    work_done: Sequence[WorkDone]
-    stamps: frozenset[str]
-    shop: Shop
-    rules: frozenset[str]
 
 
 @operation("record_readings", locks=_housing_and_gauges)
@@ -156,7 +101,7 @@ def record_readings(run: Run, *, housing: str, readings: Sequence[Mapping[str, A
     }
 
 
-def _bench(run: Run, housing: Housing, readings: Sequence[Mapping[str, Any]]) -> _Bench:
+def _bench(run: Run, housing: Housing, readings: Sequence[Mapping[str, Any]]) -> Bench:
     codes = {entry["characteristic"] for entry in readings}
     ids = {entry["replaces"] for entry in readings if entry.get("replaces")}
     # Work is looked at only if something was recorded since the oldest device last looked.
@@ -169,7 +114,7 @@ def _bench(run: Run, housing: Housing, readings: Sequence[Mapping[str, Any]]) ->
     known = list(
         Characteristic.objects.filter(housing=housing, code__in=codes).annotate(last_number=Subquery(last))
     )
-    return _Bench(
+    return Bench(
         run=run,
         housing=housing,
         visits=housing_queries.visits_of(housing),
@@ -188,7 +133,7 @@ def _bench(run: Run, housing: Housing, readings: Sequence[Mapping[str, Any]]) ->
     )
 
 
-def _reading(bench: _Bench, entry: Mapping[str, Any], index: int) -> Reading:
+def _reading(bench: Bench, entry: Mapping[str, Any], index: int) -> Reading:
     at = f"/readings/{index}"
     characteristic = bench.characteristics.get(entry["characteristic"])
     if characteristic is None:
@@ -199,14 +144,7 @@ def _reading(bench: _Bench, entry: Mapping[str, Any], index: int) -> Reading:
     gauge = bench.run.get(Gauge, entry["gauge"]) if entry.get("gauge") else None
     setup = entry.get("setup") or {}
     equipment = {name: bench.run.get(Gauge, code) for name, code in setups.codes_of(setup)}
-    reasons = [
-        *_reasons_against_gauge(bench, characteristic, gauge, at),
-        *_reasons_against_setup(bench, setup, equipment, at),
-        *_reasons_against_temperature(bench, characteristic, entry.get("temperature"), setup, at),
-        *_reasons_against_paper(bench, entry, at),
-        *_reasons_against_correction(bench, characteristic, entry, at),
-    ]
-    if reasons:
+    if reasons := reasons_against(bench, characteristic, gauge, equipment, entry, at):
         raise Refused(*reasons)
     temperature = entry.get("temperature") or {}
     basis = basis_of(characteristic, gauge, equipment, setup, temperature)
@@ -238,7 +176,7 @@ def _reading(bench: _Bench, entry: Mapping[str, Any], index: int) -> Reading:
         record_position=bench.run.position_in(bench.housing),
         stands_from=_stands_from(bench, characteristic, visit, entry, at),
         place=index,
-        done_at=_done_at(bench, entry),
+        done_at=done_at(bench, entry),
         received_at=bench.run.at,
         replaces_id=uuid.UUID(entry["replaces"]) if entry.get("replaces") else None,
         reason=str(entry.get("reason", "")).strip(),
@@ -247,12 +185,8 @@ def _reading(bench: _Bench, entry: Mapping[str, Any], index: int) -> Reading:
     )
 
 
-def _done_at(bench: _Bench, entry: Mapping[str, Any]) -> datetime.datetime:
-    return datetime.datetime.fromisoformat(entry["done_at"]) if entry.get("done_at") else bench.run.at
-
-
 def _where(
-    bench: _Bench, characteristic: Characteristic, entry: Mapping[str, Any], at: str
+    bench: Bench, characteristic: Characteristic, entry: Mapping[str, Any], at: str
 ) -> tuple[Visit, Due]:
     """The visit that a reading belongs to, and the limits there."""
     if entry.get("visit") is not None:
@@ -275,7 +209,7 @@ def _where(
 
 
 def _stands_from(
-    bench: _Bench, characteristic: Characteristic, visit: Visit, entry: Mapping[str, Any], at: str
+    bench: Bench, characteristic: Characteristic, visit: Visit, entry: Mapping[str, Any], at: str
 ) -> int:
     """From which place in the record the reading counts; asks if the feature moved meanwhile."""
     seen, now = entry["seen_position"], bench.housing.record_position
@@ -302,81 +236,8 @@ def _stands_from(
     )
 
 
-def _reasons_against_gauge(
-    bench: _Bench, characteristic: Characteristic, gauge: Gauge | None, at: str
-) -> Iterable[Reason]:
-    where = f"{at}/gauge"
-    if gauge is None:
-        if characteristic.needs_gauge and GAUGE_NAMED in bench.rules:
-            yield Reason("gauge_needed", {"name": characteristic.name}, where)
-        return
-    yield from _reasons_against_age(bench, gauge, where)
-
-
-def _reasons_against_age(bench: _Bench, gauge: Gauge, where: str) -> Iterable[Reason]:
-    if GAUGE_IN_DATE not in bench.rules:
-        return
-    if gauge.withdrawn_at:
-        yield Reason("gauge_withdrawn", {"gauge": gauge.code, "why": gauge.withdrawn_why}, where)
-    if gauge.calibration_due and gauge.calibration_due < timezone.localdate(bench.run.at):
-        facts = {"gauge": gauge.code, "due": gauge.calibration_due.isoformat()}
-        yield Reason("gauge_overdue", facts, where)
-
-
-def _reasons_against_setup(
-    bench: _Bench, setup: Mapping[str, Any], equipment: Mapping[str, Gauge], at: str
-) -> Iterable[Reason]:
-    yield from setups.reasons_against(setup, equipment, f"{at}/setup")
-    for name, piece in equipment.items():
-        yield from _reasons_against_age(bench, piece, f"{at}/setup/{name}")
-
-
-def _reasons_against_temperature(
-    bench: _Bench,
-    characteristic: Characteristic,
-    temperature: Mapping[str, str] | None,
-    setup: Mapping[str, Any],
-    at: str,
-) -> Iterable[Reason]:
-    where = f"{at}/temperature"
-    if temperature:
-        yield from setups.reasons_against_temperature(temperature, where)
-    elif not setup.get("settled") and characteristic.needs_gauge and TEMPERATURE_RECORDED in bench.rules:
-        yield Reason("temperature_needed", {"name": characteristic.name}, where)
-
-
-def _reasons_against_paper(bench: _Bench, entry: Mapping[str, Any], at: str) -> Iterable[Reason]:
-    """A reading copied from paper says from which page, who measured and when."""
-    paper, stamp = entry.get("paper"), entry.get("measured_by")
-    if stamp and stamp not in bench.stamps:
-        yield Reason("stamp_unknown", {"stamp": stamp}, f"{at}/measured_by")
-    if not paper:
-        return
-    if not files.is_kept(paper):
-        yield Reason("paper_not_filed", field=f"{at}/paper")
-    for name in ("measured_by", "done_at"):
-        if not entry.get(name):
-            yield Reason("paper_lacks", field=f"{at}/{name}")
-    if entry.get("done_at") and _done_at(bench, entry) > bench.run.at:
-        yield Reason("measured_in_future", field=f"{at}/done_at")
-
-
-def _reasons_against_correction(
-    bench: _Bench, characteristic: Characteristic, entry: Mapping[str, Any], at: str
-) -> Iterable[Reason]:
-    if not entry.get("replaces"):
-        return
-    before = bench.replaced.get(entry["replaces"])
-    if before is None or before.characteristic_id != characteristic.pk:
-        yield Reason("replaces_other", field=f"{at}/replaces")
-    elif Reading.objects.filter(replaces=before).exists():
-        yield Reason("replaced_already", field=f"{at}/replaces")
-    if not str(entry.get("reason", "")).strip():
-        yield Reason("reason_for_correction", field=f"{at}/reason")
-
-
 def _judge(
-    bench: _Bench,
+    bench: Bench,
     characteristic: Characteristic,
     due: Due,
     setup: Mapping[str, Any],
@@ -398,7 +259,7 @@ def _judge(
     return judge_or_refuse(asked, raw, name=characteristic.name, pointer=f"{at}/raw")
 
 
-def _raise_for_fails(bench: _Bench, made: Sequence[Reading]) -> list[Nonconformance]:
+def _raise_for_fails(bench: Bench, made: Sequence[Reading]) -> list[Nonconformance]:
     """A failing reading opens a nonconformance with it."""
     run, failing = bench.run, [reading for reading in made if reading.verdict == FAIL]
     raised = []
