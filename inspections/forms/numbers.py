@@ -7,8 +7,7 @@ What comes out is the text that was typed, with a point.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from django import forms
@@ -16,16 +15,38 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from inspections.probe_files import Unreadable, figure
 from inspections.verdicts import MOST_POINTS
 
-LONGEST_NUMBER = 40
-_NUMBER = re.compile(r"[+-]?(\d{1,15}([.,]\d{0,15})?|[.,]\d{1,15})", re.ASCII)
+LENGTHS = frozenset({"in", "mm"})
+
+LONGEST_SAID = 40
 # Gauges and office programs write a true minus, and other spaces.
 _AS_TYPED = str.maketrans({"\u2212": "-", "\u2013": "-", "\u00a0": " ", "\u202f": " "})
+_SAYS = {
+    "missing": gettext_lazy("A number is missing."),
+    "two_marks": gettext_lazy("%(typed)s has a point and a comma. Write one of them, for the decimals only."),
+    "more_marks": gettext_lazy("%(typed)s has more than one decimal sign. Write no separators of thousands."),
+    "no_number": gettext_lazy("%(typed)s is no number. Write it like 0.0035."),
+    "unit": gettext_lazy("%(typed)s has a unit in which nothing is taken here."),
+}
 
 
-def typed_number(text: str) -> str:
-    """One number as typed, with a point.
+class Typed(str):
+    """A typed number with a point, and the ``unit`` that a gauge sent with it (``""``: none)."""
+
+    unit = ""
+
+    def __new__(cls, text: str, unit: str = "") -> Typed:
+        made = super().__new__(cls, text)
+        made.unit = unit
+        return made
+
+
+def typed_number(text: str) -> Typed:
+    """One number as typed or as a gauge types it, with a point.
+
+    What gauges put round it is understood: a label before it, a unit after it.
 
     Raises
     ------
@@ -34,31 +55,52 @@ def typed_number(text: str) -> str:
 
     >>> typed_number(" 0,0035 ")
     '0.0035'
-    >>> typed_number("-.5")
-    '-0.5'
+    >>> typed_number("+0.0012 in"), typed_number("+0.0012 in").unit
+    ('0.0012', 'in')
     """
-    tidy = text.translate(_AS_TYPED).strip()
-    if not tidy:
-        raise ValidationError(_("A number is missing."))
-    said = tidy if len(tidy) <= LONGEST_NUMBER else tidy[:LONGEST_NUMBER] + "…"
-    if "." in tidy and "," in tidy:
+    try:
+        # Hands that type an exponent slip; only files have them.
+        return Typed(*figure(text, exponents=False))
+    except Unreadable as error:
+        tidy = text.strip()
+        said = tidy if len(tidy) <= LONGEST_SAID else tidy[:LONGEST_SAID] + "…"
+        raise ValidationError(_SAYS[error.problem] % {"typed": said}) from error
+
+
+def unit_said(typed: Iterable[str], chosen: str) -> str:
+    """The unit of numbers that belong together: what the gauge sent with them, else ``chosen``.
+
+    A gauge knows what it shows, so a length that it sends in mm is taken in mm though inches are chosen.
+
+    Raises
+    ------
+    ValidationError
+        Two units, one that does not fit, or some numbers with another unit than chosen and some with none.
+    """
+    units = {number.unit if isinstance(number, Typed) else "" for number in typed if number}
+    said = units - {""}
+    if not said or said == {chosen}:
+        return chosen
+    if len(said) > 1:
         raise ValidationError(
-            _("%(typed)s has a point and a comma. Write one of them, for the decimals only.")
-            % {"typed": said}
+            _("Some numbers are in %(one)s and some in %(other)s. Set the gauge to one unit.")
+            % dict(zip(("one", "other"), sorted(said), strict=False))
         )
-    if tidy.count(".") + tidy.count(",") > 1:
+    unit = said.pop()
+    if unit not in LENGTHS or chosen not in LENGTHS:
         raise ValidationError(
-            _("%(typed)s has more than one decimal sign. Write no separators of thousands.") % {"typed": said}
+            _("The gauge sent %(said)s, and this is taken in %(unit)s.")
+            % {"said": {"F": "°F", "C": "°C"}.get(unit, unit), "unit": chosen}
         )
-    if not _NUMBER.fullmatch(tidy):
-        raise ValidationError(_("%(typed)s is no number. Write it like 0.0035.") % {"typed": said})
-    tidy = tidy.replace(",", ".")
-    sign, digits = ("-", tidy[1:]) if tidy[0] == "-" else ("", tidy.lstrip("+"))
-    return sign + ("0" + digits if digits.startswith(".") else digits.removesuffix("."))
+    if "" in units:
+        raise ValidationError(
+            _("Some numbers say %(said)s and some say nothing. Say the unit of all of them.") % {"said": unit}
+        )
+    return unit
 
 
 class NumberField(forms.CharField):
-    """A typed number; its value is text."""
+    """A typed number; its value is text, `Typed` with the unit a gauge sent."""
 
     default_error_messages = {"required": gettext_lazy("Type what the gauge says.")}
 
@@ -101,7 +143,7 @@ def parse_rows(text: str, columns: Sequence[str]) -> list[list[str]]:
         )
     tokens = [(number, _tokens(line)) for number, line in lines]
     used = {sign for _number, row in tokens for token in row for sign in ".," if sign in token}
-    rows = []
+    rows: list[list[str]] = []
     for number, row in tokens:
         if len(row) != len(columns):
             raise ValidationError(

@@ -8,7 +8,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 PACKAGES = ("shopqc", "housings", "inspections")
-PURE = ("housings.engineering", "inspections.metrology", "inspections.planning")
+PURE = ("housings.engineering", "inspections.metrology", "inspections.planning", "inspections.probe_files")
 
 
 @cache

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from django.core.exceptions import ValidationError
 
-from inspections.forms.numbers import parse_rows, typed_number
+from inspections.forms.numbers import parse_rows, typed_number, unit_said
 
 XYZ = ("x", "y", "z")
 
@@ -87,3 +87,45 @@ def test_it_does_not_read_a_hundred_thousand_lines() -> None:
     with pytest.raises(ValidationError) as refused:
         parse_rows("1 2 3\n" * 100_000, XYZ)
     assert "100000 lines are more than can be taken" in refused.value.message
+
+
+@pytest.mark.parametrize(
+    ("sent", "read", "unit"),
+    [
+        ("+0.0012 in", "0.0012", "in"),
+        ("  -.003", "-0.003", ""),
+        ("0,05 mm", "0.05", "mm"),
+        ("R=-0.2mm", "-0.2", "mm"),
+    ],
+)
+def test_it_understands_what_gauges_put_round_a_number(sent: str, read: str, unit: str) -> None:
+    typed = typed_number(sent)
+    assert (typed, typed.unit) == (read, unit)
+
+
+@pytest.mark.parametrize(
+    ("sent", "chosen", "unit"),
+    [
+        (["0.5", "0.6"], "in", "in"),
+        (["0.5 in", "0.6"], "in", "in"),
+        (["0.5 mm", "0.6mm"], "in", "mm"),
+        (["0.5 °", ""], "°", "°"),
+    ],
+)
+def test_a_unit_is_taken_from_the_gauge(sent: list[str], chosen: str, unit: str) -> None:
+    assert unit_said([typed_number(number) if number else "" for number in sent], chosen) == unit
+
+
+@pytest.mark.parametrize(
+    ("sent", "chosen", "says"),
+    [
+        (["0.5 mm", "0.6 in"], "in", "Some numbers are in in and some in mm"),
+        (["0.5 mm", "0.6"], "in", "some say nothing"),
+        (["0.5 mm"], "psi", "The gauge sent mm, and this is taken in psi"),
+        (["20 °C"], "in", "The gauge sent °C, and this is taken in in"),
+    ],
+)
+def test_a_unit_that_does_not_fit_is_asked_about(sent: list[str], chosen: str, says: str) -> None:
+    with pytest.raises(ValidationError) as refused:
+        unit_said(map(typed_number, sent), chosen)
+    assert says in refused.value.message
