@@ -43,13 +43,22 @@ def set_up_shop(run: Run, *, name: str) -> Answer:
     return {"shop": shop.name}
 
 
-CHANGEABLE = ("name", "address", "serial_prefix", "certificate_series", "paper", "decision_rule")
+CHANGEABLE = (
+    "name",
+    "address",
+    "serial_prefix",
+    "certificate_series",
+    "paper",
+    "length_unit",
+    "temperature_unit",
+    "decision_rule",
+)
 CHOICES = {field.name: [key for key, _label in field.choices] for field in Shop._meta.fields if field.choices}
 
 
 @operation("change_shop", locks=_the_shop)
 def change_shop(run: Run, *, changes: dict[str, str]) -> Answer:
-    """Change the shop's name, address, series, paper or decision rule."""
+    """Change the shop's name, address, series, paper, units or decision rule."""
     shop = run.shop
     reasons = []
     for column, value in changes.items():

@@ -23,6 +23,17 @@ class ShopForm(KeyedForm):
     paper = forms.ChoiceField(
         label=_("Paper"), widget=forms.RadioSelect, choices=[("letter", _("Letter")), ("a4", "A4")]
     )
+    length_unit = forms.ChoiceField(
+        label=_("Lengths are typed in"),
+        help_text=_("What a form begins with; each reading can still say another unit."),
+        widget=forms.RadioSelect,
+        choices=[("in", _("inches")), ("mm", _("millimeters"))],
+    )
+    temperature_unit = forms.ChoiceField(
+        label=_("Temperatures are typed in"),
+        widget=forms.RadioSelect,
+        choices=[("F", "°F"), ("C", "°C")],
+    )
     serial_prefix = forms.CharField(
         label=_("Prefix of serials"),
         help_text=_("One to three capital letters. Housings that are released already keep their serial."),
@@ -54,7 +65,16 @@ class ShopForm(KeyedForm):
         }
 
 
-SHOP_FIELDS = ("name", "address", "paper", "serial_prefix", "certificate_series", "decision_rule")
+SHOP_FIELDS = (
+    "name",
+    "address",
+    "paper",
+    "length_unit",
+    "temperature_unit",
+    "serial_prefix",
+    "certificate_series",
+    "decision_rule",
+)
 
 
 class RuleForm(KeyedForm):

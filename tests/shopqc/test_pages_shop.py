@@ -96,9 +96,22 @@ def test_the_owner_changes_the_shops_words(signed_in: SignedIn) -> None:
     assert "Quarry Road Axles" in owner.page.text
 
 
+def test_the_owner_says_in_which_units_the_shop_types(signed_in: SignedIn) -> None:
+    owner = signed_in("O1")
+    owner.get("/shop/")
+    owner.press("do", "change", length_unit="mm", temperature_unit="C")
+    owner.follow()
+    shop = Shop.objects.get()
+    assert (shop.length_unit, shop.temperature_unit, shop.paper) == ("mm", "C", "letter")
+    lead = signed_in("Q1")
+    lead.get("/shop/")
+    assert "Lengths are typed in mm Temperatures are typed in °C" in lead.page.text
+
+
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
+        ({"length_unit": "ft"}, "ft is not one of the available choices"),
         ({"serial_prefix": "ax1"}, "one to three capital letters"),
         ({"name": "  "}, "This is needed."),
         ({"paper": "papyrus"}, "papyrus is not one of the available choices"),
