@@ -17,9 +17,10 @@ from shopqc.refusals import Reason, register
 from shopqc.rules import Rule
 from shopqc.rules import register as register_rules
 
-GAUGE_NAMED, GAUGE_IN_DATE, TEMPERATURE_RECORDED, INDEPENDENT_SIGNER = (
+GAUGE_NAMED, GAUGE_IN_DATE, GAUGE_SUITS, TEMPERATURE_RECORDED, INDEPENDENT_SIGNER = (
     "gauge_named",
     "gauge_in_date",
+    "gauge_suits",
     "temperature_recorded",
     "independent_signer",
 )
@@ -33,6 +34,11 @@ register_rules(
         GAUGE_IN_DATE,
         _("A gauge whose check is overdue, or that was withdrawn, is refused."),
         _("Whether each gauge was in date was not enforced."),
+    ),
+    Rule(
+        GAUGE_SUITS,
+        _("A gauge is refused for what its kind does not measure, and for figures outside its range."),
+        _("Whether each gauge suited what it measured was not enforced."),
     ),
     Rule(
         TEMPERATURE_RECORDED,
