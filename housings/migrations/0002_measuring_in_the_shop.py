@@ -47,6 +47,7 @@ class Migration(migrations.Migration):
                 ('back_by', models.CharField(blank=True, max_length=30)),
                 ('condition', models.TextField(blank=True)),
                 ('conformity', models.CharField(blank=True, max_length=64)),
+                ('recalled_why', models.TextField(blank=True)),
                 ('housing', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='away', to='housings.housing')),
                 ('visit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='away', to='housings.visit')),
             ],

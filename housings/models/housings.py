@@ -45,9 +45,9 @@ class Housing(Recorded):
 
 
 class Visit(models.Model):
-    """One stay of a housing at one station: planned from the route, or put in between by rework."""
+    """One stay of a housing at one station: planned from the route or put in between."""
 
-    PLANNED, REWORK, MEASURE = "planned", "rework", "measure"
+    PLANNED, REWORK, MEASURE, EXTRA = "planned", "rework", "measure", "extra"
 
     housing = models.ForeignKey(Housing, on_delete=models.PROTECT, related_name="visits")
     number = models.PositiveIntegerField()
@@ -126,7 +126,11 @@ class Hold(models.Model):
 
 
 class Away(models.Model):
-    """A stay at a supplier during a visit: sent, came back, with the supplier's certificate of conformity."""
+    """A stay at a supplier during a visit: sent, came back, with the supplier's certificate of conformity.
+
+    ``condition`` is how it came back, ``conformity`` the digest of the supplier's filed certificate.
+    ``recalled_why``: it was never really away; what was recorded as sent was a mistake.
+    """
 
     housing = models.ForeignKey(Housing, on_delete=models.PROTECT, related_name="away")
     visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="away")
@@ -140,6 +144,7 @@ class Away(models.Model):
     back_by = models.CharField(max_length=30, blank=True)
     condition = models.TextField(blank=True)
     conformity = models.CharField(max_length=64, blank=True)
+    recalled_why = models.TextField(blank=True)
 
     class Meta:
         ordering = ["number"]
