@@ -44,7 +44,9 @@ class Calibration(models.Model):
     """One check of a gauge against something better.
 
     ``error_offset`` and ``error_scale`` are what it was found to read wrong: it shows
-    true × (1 + scale) + offset. A check that found it right has both at 0.
+    true × (1 + scale) + offset. A check that found it right has both at 0. ``constants`` are those of its
+    figures that the check measured, such as the size of a master. The moment is ``done_at``, or, where only
+    the day is known, somewhere on ``done_on``.
     """
 
     gauge = models.ForeignKey(Gauge, on_delete=models.PROTECT, related_name="calibrations")
@@ -53,6 +55,7 @@ class Calibration(models.Model):
     found_right = models.BooleanField(default=True)
     error_offset = models.CharField(max_length=20, default="0")
     error_scale = models.CharField(max_length=20, default="0")
+    constants = models.JSONField(default=dict)
     note = models.TextField(blank=True)
     document = models.CharField(max_length=64, blank=True)
     done_at = models.DateTimeField(null=True)

@@ -85,6 +85,8 @@ class ReadingDoubt(models.Model):
     verdict = models.CharField(max_length=10)
     # That the feature is within its limits, from the corrected value and its uncertainty.
     probability = models.CharField(max_length=20, blank=True)
+    # Of the line in the housing's chain: what was decided before it, was decided about the other verdict.
+    record_position = models.PositiveIntegerField()
 
     class Meta:
         ordering = ["pk"]
