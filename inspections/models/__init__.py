@@ -1,6 +1,7 @@
 """What is measured and proven, one file a noun."""
 
 from inspections.models.certificates import Certificate, CertificateEvent, IssueJob, SignOff
+from inspections.models.files import FileColumns
 from inspections.models.gauges import Calibration, Gauge, GaugeDoubt
 from inspections.models.nonconformances import Disposition, Nonconformance
 from inspections.models.plans import Characteristic, PlanDraft, PlanRevision
@@ -13,6 +14,7 @@ __all__ = [
     "Characteristic",
     "Disposition",
     "EntryDraft",
+    "FileColumns",
     "Gauge",
     "GaugeDoubt",
     "IssueJob",
