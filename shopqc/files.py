@@ -12,6 +12,8 @@ from django.conf import settings
 from shopqc.canonical import digest
 
 PENDING_KEPT_FOR = datetime.timedelta(hours=1)
+# What somebody has uploaded and not yet recorded from: long enough for a shift.
+UPLOADS_KEPT_FOR = datetime.timedelta(days=1)
 
 
 def path_of(sha256: str) -> Path:
@@ -68,15 +70,37 @@ def read(sha256: str) -> bytes:
     return content
 
 
+def keep_upload(content: bytes) -> str:
+    """Keep for a day what somebody is still choosing from; its digest. It is no part of the store."""
+    sha256 = digest(content)
+    pending = _pending()
+    pending.mkdir(parents=True, exist_ok=True)
+    descriptor, name = tempfile.mkstemp(dir=pending, prefix="pending-")
+    with os.fdopen(descriptor, "wb") as file:
+        file.write(content)
+    Path(name).replace(pending / f"upload-{sha256}")
+    return sha256
+
+
+def read_upload(sha256: str) -> bytes:
+    """What was kept by `keep_upload`; ``FileNotFoundError`` if it is not kept any more, or never was."""
+    name = path_of(sha256).name
+    return (_pending() / f"upload-{name}").read_bytes()
+
+
 def sweep_pending(at: datetime.datetime) -> int:
-    """Remove what a killed process left half written, once it is an hour old; how many those were."""
-    before = (at - PENDING_KEPT_FOR).timestamp()
+    """Remove what a killed process left half written, once it is an hour old, and uploads once a day old.
+
+    Returns how many files those were.
+    """
     removed = 0
-    for path in _pending().glob("pending-*"):
-        try:
-            if path.stat().st_mtime < before:
-                path.unlink()
-                removed += 1
-        except FileNotFoundError:
-            continue  # its writer has just finished it, or another sweep was quicker
+    for kind, kept_for in (("pending-*", PENDING_KEPT_FOR), ("upload-*", UPLOADS_KEPT_FOR)):
+        before = (at - kept_for).timestamp()
+        for path in _pending().glob(kind):
+            try:
+                if path.stat().st_mtime < before:
+                    path.unlink()
+                    removed += 1
+            except FileNotFoundError:
+                continue  # its writer has just finished it, or another sweep was quicker
     return removed
