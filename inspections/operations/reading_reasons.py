@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from housings.models import Housing, Visit, WorkDone
+from inspections import gauge_rules
 from inspections import setup as setups
 from inspections.models import Characteristic, Gauge, Reading
-from inspections.rules import GAUGE_IN_DATE, GAUGE_NAMED, TEMPERATURE_RECORDED
+from inspections.rules import GAUGE_NAMED, TEMPERATURE_RECORDED
 from shopqc import files
 from shopqc.models import Shop
 from shopqc.operation import Run
@@ -82,7 +83,7 @@ def reasons_against(
     """Every reason against one entry of a call; ``at`` is its pointer."""
     setup = entry.get("setup") or {}
     return [
-        *_reasons_against_gauge(bench, characteristic, gauge, at),
+        *_reasons_against_gauge(bench, characteristic, gauge, entry, at),
         *_reasons_against_setup(bench, setup, equipment, at),
         *_reasons_against_temperature(bench, characteristic, entry.get("temperature"), setup, at),
         *_reasons_against_paper(bench, entry, at),
@@ -95,24 +96,17 @@ def done_at(bench: Bench, entry: Mapping[str, Any]) -> datetime.datetime:
 
 
 def _reasons_against_gauge(
-    bench: Bench, characteristic: Characteristic, gauge: Gauge | None, at: str
+    bench: Bench, characteristic: Characteristic, gauge: Gauge | None, entry: Mapping[str, Any], at: str
 ) -> Iterable[Reason]:
     where = f"{at}/gauge"
     if gauge is None:
         if characteristic.needs_gauge and GAUGE_NAMED in bench.rules:
             yield Reason("gauge_needed", {"name": characteristic.name}, where)
         return
-    yield from _reasons_against_age(bench, gauge, where)
-
-
-def _reasons_against_age(bench: Bench, gauge: Gauge, where: str) -> Iterable[Reason]:
-    if GAUGE_IN_DATE not in bench.rules:
-        return
-    if gauge.withdrawn_at:
-        yield Reason("gauge_withdrawn", {"gauge": gauge.code, "why": gauge.withdrawn_why}, where)
-    if gauge.calibration_due and gauge.calibration_due < timezone.localdate(bench.run.at):
-        facts = {"gauge": gauge.code, "due": gauge.calibration_due.isoformat()}
-        yield Reason("gauge_overdue", facts, where)
+    values, unit = gauge_rules.figures_of(characteristic, entry["raw"])
+    on = timezone.localdate(bench.run.at)
+    for reason in gauge_rules.reasons_against(gauge, characteristic, on, values, bench.rules, unit=unit):
+        yield replace(reason, field=where)
 
 
 def _reasons_against_setup(
@@ -120,7 +114,9 @@ def _reasons_against_setup(
 ) -> Iterable[Reason]:
     yield from setups.reasons_against(setup, equipment, f"{at}/setup")
     for name, piece in equipment.items():
-        yield from _reasons_against_age(bench, piece, f"{at}/setup/{name}")
+        on = timezone.localdate(bench.run.at)
+        for reason in gauge_rules.reasons_against_equipment(piece, name, on, bench.rules):
+            yield replace(reason, field=f"{at}/setup/{name}")
 
 
 def _reasons_against_temperature(
