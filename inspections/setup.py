@@ -8,6 +8,7 @@ from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
+from inspections.metrology.equipment import KINDS
 from inspections.models import Gauge
 from shopqc.refusals import Reason, register
 
@@ -31,8 +32,6 @@ SOURCES = {
 }
 # What of the equipment on file takes part, besides the gauge that was read.
 EQUIPMENT = ("bar", "master", "thermometer")
-# Figures without which a piece of equipment cannot take part.
-NEEDS = {"bar": "diameter", "master": "size"}
 SAID = frozenset({"support", "v_angle", "section", *EQUIPMENT, "air", "settled", "simulated", "source"})
 LONGEST_NUMBER = 20
 # Beyond these no thermometer in a shop was read: °F and °C.
@@ -78,10 +77,10 @@ def reasons_against(
             yield Reason("v_angle_wrong", field=f"{at}/v_angle")
     if "air" in setup:
         yield from reasons_against_temperature(setup["air"], f"{at}/air")
-    for name, needed in NEEDS.items():
-        found = equipment.get(name)
-        if found is not None and number(found.constants.get(needed)) is None:
-            yield Reason("equipment_lacks", {"code": found.code, "what": needed}, f"{at}/{name}")
+    for name, piece in equipment.items():
+        for needed in KINDS[name].needs:
+            if number(piece.constants.get(needed)) is None:
+                yield Reason("equipment_lacks", {"code": piece.code, "what": needed}, f"{at}/{name}")
 
 
 def reasons_against_temperature(temperature: Any, at: str) -> Iterator[Reason]:
