@@ -150,7 +150,7 @@ def figures_of(characteristic: Characteristic, raw: Mapping[str, Any]) -> tuple[
 
 def _unit_of(characteristic: Characteristic) -> str:
     # Camber and toe are angles, and what is read for them are lengths.
-    return "in" if UNITS.get(characteristic.unit) is Measures.ANGLE else characteristic.unit
+    return "in" if characteristic.kind == END_ALIGNMENT else characteristic.unit
 
 
 def measures_of(characteristic: Characteristic) -> Measures | None:

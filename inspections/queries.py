@@ -20,15 +20,16 @@ from inspections.models import (
     Nonconformance,
     PlanRevision,
     Reading,
+    ReadingDoubt,
 )
-from inspections.models.certificates import ISSUED, REVOKED
+from inspections.models.certificates import ANSWERED, ISSUED, QUESTIONED, REVOKED
 from inspections.standing import Standing, standings
 from shopqc.people import Actor
 from shopqc.refusals import refuse
 
 
 class Measured:
-    """Everything measured on one housing, read once: four queries however much there is."""
+    """Everything measured on one housing, read once: five queries however much there is."""
 
     def __init__(self, situation: gate.Situation) -> None:
         self.situation = situation
@@ -58,6 +59,10 @@ class Measured:
         )
 
     @cached_property
+    def doubts(self) -> list[ReadingDoubt]:
+        return list(ReadingDoubt.objects.filter(reading__housing=self.housing).order_by("pk"))
+
+    @cached_property
     def standings(self) -> Mapping[int, Standing]:
         return standings(
             self.characteristics,
@@ -65,6 +70,7 @@ class Measured:
             self.situation.work_done,
             self.situation.visits,
             self.nonconformances,
+            self.doubts,
         )
 
     @property
@@ -150,15 +156,17 @@ def certificate_by_code(code: str) -> Certificate | None:
 
 def status_of(certificate: Certificate) -> str:
     """Status of a certificate, from its events."""
-    kinds = {event.kind for event in certificate.events.all()}
+    kinds = [event.kind for event in certificate.events.all()]
     if REVOKED in kinds:
         return states.REVOKED
+    if next((kind for kind in reversed(kinds) if kind in {QUESTIONED, ANSWERED}), None) == QUESTIONED:
+        return states.QUESTIONED
     return states.GENUINE if ISSUED in kinds else states.WAITING
 
 
 def event(certificate: Certificate, kind: str) -> CertificateEvent | None:
-    """The event of a kind, if it happened."""
-    return next((entry for entry in certificate.events.all() if entry.kind == kind), None)
+    """The newest event of a kind, if it happened."""
+    return next((entry for entry in reversed(certificate.events.all()) if entry.kind == kind), None)
 
 
 def jobs_in_trouble() -> QuerySet[IssueJob]:

@@ -65,6 +65,10 @@ register(
         "cannot_tell": _(
             "%(name)s cannot be decided with this gauge (%(found)s). Use a better one, or ask the QC lead."
         ),
+        "doubted": _(
+            "%(name)s was measured with a gauge that was found wrong afterwards: corrected it is %(found)s. "
+            "Measure it again."
+        ),
         "nonconformance_open": _("Nonconformance %(number)s waits for a decision: %(what)s"),
         "would_be_hidden": _("%(station)s would hide this for good: %(why)s"),
         "signer_not_independent": _(
@@ -79,7 +83,8 @@ def _against(standing: Standing) -> Reason:
     """Why how something stands is not enough."""
     name = standing.characteristic.name
     reading, found = standing.reading, standing.nonconformance
-    value = wording.figure_with_unit(reading, standing.characteristic) if reading else ""
+    counted = standing.counted
+    value = wording.figure_with_unit(counted, standing.characteristic) if counted else ""
     match standing.state:
         case states.NOT_MEASURED:
             return Reason("not_measured", {"name": name})
@@ -89,8 +94,10 @@ def _against(standing: Standing) -> Reason:
             return Reason("due_again", {"name": name, "station": STATIONS[reading.station].name})
         case states.UNDECIDED:
             return Reason("cannot_tell", {"name": name, "found": value})
-        case states.FAILED if found and found.decision is None:
+        case states.FAILED | states.DOUBTED if found and found.decision is None:
             return Reason("fails", {"name": name, "found": value, "number": found.number})
+        case states.DOUBTED if standing.doubt:
+            return Reason("doubted", {"name": name, "found": value})
         case states.FAILED:
             return Reason("to_be_reworked", {"name": name, "found": value})
     raise RuntimeError(f"{name} stands well ({standing.state}); nothing is against it.")
@@ -121,9 +128,11 @@ def reasons_not_to_leave(measured: Measured, visit: Visit) -> list[Reason]:
             continue
         # Sent to rework from here, it may go there; coming back, it is measured again.
         sent_on = _goes_to_rework(standing) and standing.reading and standing.reading.visit_id == visit.pk
-        if not (standing.state == states.FAILED and sent_on):
+        if not (standing.state in {states.FAILED, states.DOUBTED} and sent_on):
             reasons.append(_against(standing))
-    named = {standing.nonconformance for standing in measured.due_at(visit.station)}
+    # A reading that passes says nothing of a nonconformance that was raised about it by hand.
+    due = measured.due_at(visit.station)
+    named = {standing.nonconformance for standing in due if not standing.is_enough}
     for found in measured.open_nonconformances:
         if found.visit_id == visit.pk and found not in named:
             reasons.append(Reason("nonconformance_open", {"number": found.number, "what": found.what}))

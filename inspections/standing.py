@@ -3,19 +3,21 @@
 A reading stands if nothing that could have moved the feature came later in
 the record. What a later station hides for good stays valid once closed,
 unless rework goes back before the closing. "Later" is a place in the
-housing's chain, never a clock.
+housing's chain, never a clock. Where a gauge was found wrong afterwards, the
+corrected verdict counts.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass
 
 from housings import states as housing_states
 from housings.models import Visit, WorkDone
 from inspections import states
-from inspections.models import Characteristic, Nonconformance, Reading
+from inspections.models import Characteristic, Nonconformance, Reading, ReadingDoubt
 from inspections.models.nonconformances import USE_AS_IS
 from inspections.models.readings import FAIL, PASS
 
@@ -26,7 +28,8 @@ class Standing:
 
     ``state`` is one of `inspections.states`; ``reading`` the one that counts,
     or the last one if none stands; ``moved_by`` the station whose work came
-    after it.
+    after it; ``doubt`` what the reading came to once its gauge was known to be
+    wrong.
     """
 
     characteristic: Characteristic
@@ -34,6 +37,16 @@ class Standing:
     reading: Reading | None = None
     moved_by: str | None = None
     nonconformance: Nonconformance | None = None
+    doubt: ReadingDoubt | None = None
+
+    @property
+    def counted(self) -> Reading | None:
+        """The reading with the value and verdict that count now; a copy where its gauge was found wrong."""
+        if self.reading is None or self.doubt is None:
+            return self.reading
+        counted = copy(self.reading)
+        counted.value, counted.verdict = self.doubt.value, self.doubt.verdict
+        return counted
 
     @property
     def is_enough(self) -> bool:
@@ -84,8 +97,9 @@ def standing_of(
     work_done: Sequence[WorkDone],
     visits: Sequence[Visit],
     nonconformances: Sequence[Nonconformance],
+    doubts: Sequence[ReadingDoubt] = (),
 ) -> Standing:
-    """How one characteristic stands; ``readings`` and ``nonconformances`` are those of the whole housing."""
+    """How one characteristic stands; all the sequences are those of the whole housing."""
     replaced = {reading.replaces_id for reading in readings}
     mine = [
         reading
@@ -100,12 +114,28 @@ def standing_of(
     if move and last.stands_from < move.record_position:
         return Standing(characteristic, states.MOVED_SINCE, last, moved_by=move.station)
     raised = _raised_for(last, nonconformances)
-    if last.verdict == PASS:
-        return Standing(characteristic, states.PASSED, last, nonconformance=raised)
-    if raised and raised.decision and raised.decision.kind == USE_AS_IS:
-        return Standing(characteristic, states.ACCEPTED, last, nonconformance=raised)
-    state = states.FAILED if last.verdict == FAIL else states.UNDECIDED
-    return Standing(characteristic, state, last, nonconformance=raised)
+    doubt = newest_doubt(last, doubts)
+    state = _state(last, raised, doubt)
+    return Standing(characteristic, state, last, nonconformance=raised, doubt=doubt)
+
+
+def _state(reading: Reading, raised: Nonconformance | None, doubt: ReadingDoubt | None) -> str:
+    if (doubt or reading).verdict == PASS:
+        return states.PASSED
+    decision = raised.decision if raised else None
+    # What was accepted before the gauge was found wrong was another value.
+    in_time = decision and (doubt is None or decision.record_position > doubt.record_position)
+    if decision and in_time and decision.kind == USE_AS_IS:
+        return states.ACCEPTED
+    if doubt:
+        return states.DOUBTED
+    return states.FAILED if reading.verdict == FAIL else states.UNDECIDED
+
+
+def newest_doubt(reading: Reading, doubts: Iterable[ReadingDoubt]) -> ReadingDoubt | None:
+    """What a reading came to when last a gauge of it was found wrong; ``None`` if its own verdict holds."""
+    mine = [doubt for doubt in doubts if doubt.reading_id == reading.pk]
+    return max(mine, key=lambda doubt: doubt.pk, default=None)
 
 
 def _raised_for(reading: Reading, nonconformances: Iterable[Nonconformance]) -> Nonconformance | None:
@@ -119,6 +149,7 @@ def standings(
     work_done: Sequence[WorkDone],
     visits: Sequence[Visit],
     nonconformances: Sequence[Nonconformance],
+    doubts: Sequence[ReadingDoubt] = (),
 ) -> Mapping[int, Standing]:
     """How every characteristic stands, by its primary key."""
     of: dict[int, list[Reading]] = defaultdict(list)
@@ -126,7 +157,7 @@ def standings(
         of[reading.characteristic_id].append(reading)
     return {
         characteristic.pk: standing_of(
-            characteristic, of[characteristic.pk], work_done, visits, nonconformances
+            characteristic, of[characteristic.pk], work_done, visits, nonconformances, doubts
         )
         for characteristic in characteristics
     }

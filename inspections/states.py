@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from django.utils.translation import gettext_lazy as _
 
-WAITING, GENUINE, REVOKED = "waiting", "genuine", "revoked"
+WAITING, GENUINE, QUESTIONED, REVOKED = "waiting", "genuine", "questioned", "revoked"
 CERTIFICATE_WORDS = {
     WAITING: _("being made"),
     GENUINE: _("genuine"),
+    QUESTIONED: _("under question"),
     REVOKED: _("revoked"),
 }
 
-NOT_MEASURED, MOVED_SINCE, DUE_AGAIN, PASSED, ACCEPTED, FAILED, UNDECIDED = (
+NOT_MEASURED, MOVED_SINCE, DUE_AGAIN, PASSED, ACCEPTED, FAILED, UNDECIDED, DOUBTED = (
     "not_measured",
     "moved_since",
     "due_again",
@@ -19,6 +20,7 @@ NOT_MEASURED, MOVED_SINCE, DUE_AGAIN, PASSED, ACCEPTED, FAILED, UNDECIDED = (
     "accepted",
     "fail",
     "undecided",
+    "doubted",
 )
 STANDING_WORDS = {
     NOT_MEASURED: _("not measured"),
@@ -28,5 +30,6 @@ STANDING_WORDS = {
     ACCEPTED: _("accepted as it is"),
     FAILED: _("fail"),
     UNDECIDED: _("cannot tell yet"),
+    DOUBTED: _("the gauge was found wrong; measure it again"),
 }
 ENOUGH = frozenset({PASSED, ACCEPTED})

@@ -6,14 +6,14 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from django.db.models import Exists, OuterRef, QuerySet
+from django.db.models import Exists, F, OuterRef, QuerySet
 
 from housings import gate
 from housings import states as housing_states
 from housings.engineering.stations import STATIONS
 from housings.models import Hold, Housing, Visit, WorkDone
 from housings.queries import housings_for
-from inspections.models import Characteristic, Nonconformance, Reading
+from inspections.models import Characteristic, Nonconformance, Reading, ReadingDoubt
 from inspections.queries import Measured
 from shopqc.models import Shop
 from shopqc.people import Actor
@@ -45,13 +45,18 @@ def situations_of(housings: Sequence[Housing], shop: Shop) -> list[gate.Situatio
         .select_related("disposition", "characteristic")
         .order_by("number")
     )
+    doubts = _by_housing(
+        ReadingDoubt.objects.filter(reading__housing__in=housings)
+        .annotate(housing_id=F("reading__housing"))
+        .order_by("pk")
+    )
     situations = [gate.Situation(housing) for housing in housings]
     for situation in situations:
         pk = situation.housing.pk
         # What their cached properties would ask of the database, one housing after the other.
         vars(situation).update(visits=visits[pk], work_done=work_done[pk], holds=holds[pk], shop=shop)
         vars(situation.kept(Measured)).update(
-            characteristics=asked[pk], readings=readings[pk], nonconformances=found[pk]
+            characteristics=asked[pk], readings=readings[pk], nonconformances=found[pk], doubts=doubts[pk]
         )
     return situations
 

@@ -40,6 +40,7 @@ MARKS = {
     states.ACCEPTED: "pass",
     states.FAILED: "fail",
     states.UNDECIDED: "undecided",
+    states.DOUBTED: "undecided",
 }
 # An inch figure read in millimeters needs two places more to lose nothing, and one less the other way.
 PLACES_ADDED = {("mm", "in"): 2, ("in", "mm"): -1}
