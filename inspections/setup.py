@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
+from django.conf import settings
 from django.utils.translation import gettext_lazy as _
 
 from inspections.metrology.equipment import KINDS
@@ -46,6 +47,7 @@ register(
         "equipment_lacks": _("%(code)s has no %(what)s on file; enter it with the equipment first."),
         "temperature_wrong": _("%(value)s is no temperature of a part in a shop."),
         "yes_or_no": _("%(name)s is yes or no."),
+        "simulated_refused": _("This shop takes no simulated readings; measure it."),
     },
 )
 
@@ -71,6 +73,8 @@ def reasons_against(
     for name in ("settled", "simulated"):
         if name in setup and not isinstance(setup[name], bool):
             yield Reason("yes_or_no", {"name": name}, f"{at}/{name}")
+    if setup.get("simulated") is True and not settings.SIMULATED_GAUGE:
+        yield Reason("simulated_refused", field=f"{at}/simulated")
     if "v_angle" in setup:
         angle = number(setup["v_angle"])
         if angle is None or not 0 < angle <= 180:

@@ -29,6 +29,8 @@ ALLOWED_HOSTS = environment.names(
 )
 TRUSTED_PROXIES = environment.whole_number("SHOPQC_TRUSTED_PROXIES", 0)
 FILE_STORE = HOME / "files"
+# A gauge that is only pretended, for trying the program out; a shop that measures leaves this alone.
+SIMULATED_GAUGE = environment.flag("SHOPQC_SIMULATED_GAUGE", False)
 
 # --- what is asked where -----------------------------------------------------------------------
 STATION_GATE = "inspections.gate.answer"

@@ -119,3 +119,21 @@ def test_fahrenheit_and_back_is_the_same_temperature(value: Any) -> None:
     text = celsius({"value": str(value), "unit": "F"})
     assert text is not None
     assert abs(Fraction(text) * Fraction(9, 5) + 32 - Fraction(value)) < Fraction(1, 10**9)
+
+
+def test_a_simulated_reading_is_refused_where_nobody_has_switched_that_on(
+    floor: Floor, housing: Housing
+) -> None:
+    before = Reading.objects.count()
+    assert refusals(floor, housing, setup={"simulated": True}) == [
+        ("simulated_refused", "/readings/0/setup/simulated")
+    ]
+    assert Reading.objects.count() == before
+
+
+def test_a_demonstration_keeps_that_a_reading_is_simulated(
+    floor: Floor, housing: Housing, settings: Any
+) -> None:
+    settings.SIMULATED_GAUGE = True
+    floor.record(housing, bore(floor, housing, setup={"simulated": True}))
+    assert Reading.objects.get(characteristic__code="pilot_bore").setup["simulated"] is True
