@@ -6,5 +6,6 @@ Deviations are enlarged, and each picture says by how much.
 
 from inspections.pictures.dispatch import picture_of
 from inspections.pictures.drawing import Picture
+from inspections.pictures.housing import Mark, housing_picture, place_of
 
-__all__ = ["Picture", "picture_of"]
+__all__ = ["Mark", "Picture", "housing_picture", "picture_of", "place_of"]

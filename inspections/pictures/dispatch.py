@@ -6,15 +6,30 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Protocol
 
-from inspections.metrology import circular_runout, fit_pattern, flatness
+from inspections.metrology import (
+    Axis,
+    axis_from_journals,
+    circular_runout,
+    face_to_axis,
+    fit_pattern,
+    flatness,
+    pilot_to_axis,
+)
+from inspections.pictures.against_axis import face_against_axis, pilot_picture
 from inspections.pictures.drawing import Picture
+from inspections.pictures.ends import ends_picture
 from inspections.pictures.face import face_picture
 from inspections.pictures.figures import factor_of, places_of, shown
 from inspections.pictures.pattern import Hole, Move, pattern_picture
+from inspections.pictures.pressure import pressure_picture
 from inspections.pictures.runout import runout_picture
+from inspections.pictures.shaft import shaft_picture
 
 Raw = Mapping[str, Any]
 Limit = str | None
+STANDARD_AIR = "14.7"
+# Above absolute zero, by the unit of the thermometer.
+ZERO = {"F": 459.67, "C": 273.15}
 
 
 class Drawn(Protocol):
@@ -76,6 +91,13 @@ class _Reading:
         self.factor = factor_of(raw, self.unit)
         self.places = places_of(raw, self.unit)
         self.value = shown(value, self.places, lower, upper) if value else None
+
+    def plain(self, values: Sequence[Any]) -> list[float]:
+        """Typed figures that are no lengths."""
+        figures = [float(value) for value in values]
+        if not all(map(math.isfinite, figures)):
+            raise ValueError("A figure is finite.")
+        return figures
 
     def lengths(self, values: Any) -> Any:
         """Typed lengths, however deep their list, in the unit of the characteristic."""
@@ -157,9 +179,111 @@ def _holes(reading: _Reading, centers: list[list[float]], made: list[list[float]
     )
 
 
+def _against_axis(reading: _Reading) -> Picture | None:
+    quantity = reading.parameters.get("quantity", "distance")
+    if quantity not in {"distance", "parallelism"}:
+        return None
+    axis = _axis(reading)
+    face = reading.lengths(reading.raw["face"])
+    return face_against_axis(
+        face,
+        axis,
+        unit=reading.unit,
+        places=reading.places,
+        found=reading.value or "",
+        lower=None if reading.lower is None else float(reading.lower),
+        upper=None if reading.upper is None else float(reading.upper),
+        is_distance=quantity == "distance",
+    )
+
+
+def _pilot(reading: _Reading) -> Picture:
+    bore, face = (reading.lengths(reading.raw.get(name) or []) for name in ("bore", "face"))
+    axis = _axis(reading)
+    normal = face_to_axis(face, axis).normal if face else None
+    found = pilot_to_axis(bore, axis, normal)
+    return pilot_picture(
+        found.offset, unit=reading.unit, places=reading.places, value=reading.value, upper=reading.upper
+    )
+
+
+def _axis(reading: _Reading) -> Axis:
+    """A-B from the points of both journals, or from one center each."""
+    left, right = (reading.lengths(reading.raw[side]) for side in ("left", "right"))
+    return (
+        Axis.through(left[0], right[0]) if len(left) == len(right) == 1 else axis_from_journals(left, right)
+    )
+
+
+def _ends(reading: _Reading) -> Picture:
+    angle, _between, side = str(reading.parameters["quantity"]).partition("_")
+    if angle not in {"camber", "toe"}:
+        raise ValueError("An end has camber and toe.")
+    name = "y" if angle == "camber" else "x"
+    offsets = reading.lengths(reading.raw[name])
+    rolled = reading.raw.get(f"rolled_{name}")
+    sag = reading.detail.get("sag")
+    if rolled:
+        again = reading.lengths(rolled)
+        offsets = [(once - more) / 2 for once, more in zip(offsets, again, strict=True)]
+    elif name == "y" and sag:
+        offsets = [offset + float(fall) for offset, fall in zip(offsets, sag, strict=True)]
+    return ends_picture(
+        reading.lengths(reading.raw["z"]),
+        offsets,
+        "camber" if angle == "camber" else "toe",
+        asked=side,
+        found={side: reading.value} if reading.value else None,
+        lower=None if reading.lower is None else float(reading.lower),
+        upper=None if reading.upper is None else float(reading.upper),
+    )
+
+
+def _shaft(reading: _Reading) -> Picture:
+    raw = reading.raw
+    return shaft_picture(
+        reading.lengths(raw["z"]),
+        list(zip(reading.lengths(raw["x"]), reading.lengths(raw["y"]), strict=True)),
+        reading.lengths(raw["bore"]),
+        float(reading.parameters["shaft_diameter"]),
+        unit=reading.unit,
+        places=reading.places,
+        lower=reading.lower,
+        value=reading.value,
+    )
+
+
+def _pressure(reading: _Reading) -> Picture:
+    raw = reading.raw
+    minutes, pressures = (reading.plain(raw[name]) for name in ("minutes", "pressures"))
+    steady = pressures
+    if warm := reading.plain(raw.get("temperatures") or []):
+        air = float(raw.get("air_pressure") or STANDARD_AIR)
+        zero = ZERO[str(raw.get("temperature_unit", "F"))]
+        steady = [
+            (pressure + air) * (warm[0] + zero) / (now + zero) - air
+            for pressure, now in zip(pressures, warm, strict=True)
+        ]
+    return pressure_picture(
+        minutes,
+        pressures,
+        steady,
+        unit=reading.unit,
+        places=max(len(str(p).partition(".")[2]) for p in raw["pressures"]),
+        over=float(reading.parameters.get("over_minutes", "5")),
+        upper=reading.upper,
+        value=reading.value,
+    )
+
+
 KINDS: Mapping[str, Callable[[_Reading], Picture | None]] = {
     "face_points": _face,
+    "face_to_axis": _against_axis,
+    "pilot_to_axis": _pilot,
     "runout": _runout,
     "hole_center": _hole,
     "hole_pattern": _pattern,
+    "end_alignment": _ends,
+    "shaft_clearance": _shaft,
+    "pressure_loss": _pressure,
 }

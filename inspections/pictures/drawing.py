@@ -146,8 +146,12 @@ class Drawing:
         *,
         bold: bool = False,
         room: float | None = None,
+        over: bool = False,
     ) -> None:
-        """Writing, made smaller until it takes no more than ``room``; never over the edge of the sheet."""
+        """Writing, made smaller until it takes no more than ``room``; never over the edge of the sheet.
+
+        ``over``: it stands on other lines, so it gets a blank edge.
+        """
         x, y = at
         edge = {"start": self.width - x, "end": x, "middle": 2 * min(x, self.width - x)}[anchor]
         wide = width_of(words, size)
@@ -155,9 +159,11 @@ class Drawing:
         size = size * most / wide if wide > most else size
         weight = ' font-weight="700"' if bold else ""
         place = f'x="{number(x)}" y="{number(y)}" font-size="{number(size)}"'
-        self.parts.append(
-            f'<text {place} text-anchor="{anchor}"{weight} fill="currentColor">{escape(words)}</text>'
-        )
+        place += f' text-anchor="{anchor}"{weight}'
+        if over:
+            edge_of = 'fill="none" stroke="#fff" stroke-width="7" stroke-linejoin="round" class="halo"'
+            self.parts.append(f'<text {place} {edge_of} aria-hidden="true">{escape(words)}</text>')
+        self.parts.append(f'<text {place} fill="currentColor">{escape(words)}</text>')
 
     def picture(self, alt: str, caption: str) -> Picture:
         """The finished drawing."""
