@@ -18,8 +18,9 @@ from django.conf import settings
 from django.utils.module_loading import import_string
 
 from housings import queries, rules
-from housings.models import Hold, Housing, Visit, WorkDone
+from housings.models import Away, Hold, Housing, Visit, WorkDone
 from shopqc.models import Shop
+from shopqc.people import Actor
 from shopqc.refusals import Reason, Refused
 from shopqc.rules import in_use, the_shop
 
@@ -45,7 +46,15 @@ class SignOff:
     """May somebody sign for the housing?"""
 
 
-Step = Start | Leave | SignOff
+@dataclass(frozen=True)
+class TakeBack:
+    """May an arrival that somebody recorded by mistake be taken back?"""
+
+    visit: Visit
+    by: Actor
+
+
+Step = Start | Leave | SignOff | TakeBack
 
 
 @dataclass
@@ -75,6 +84,10 @@ class Situation:
         return queries.holds_on(self.housing)
 
     @cached_property
+    def stays_away(self) -> list[Away]:
+        return queries.stays_away_of(self.housing)
+
+    @cached_property
     def shop(self) -> Shop:
         return the_shop()
 
@@ -99,8 +112,13 @@ def ask(situation: Situation, step: Step) -> Answer:
         case Start(station):
             own = rules.reasons_not_to_start(housing, station, situation.visits, situation.holds)
         case Leave(visit):
+            stays = situation.stays_away if visit.at.supplier_possible else ()
             own = rules.reasons_not_to_leave(
-                housing, visit, situation.holds, situation.work_done, situation.in_use
+                housing, visit, situation.holds, situation.work_done, situation.in_use, stays
+            )
+        case TakeBack(visit, by):
+            own = rules.reasons_not_to_take_back(
+                by, visit.arrived_by, visit, situation.work_done, situation.stays_away
             )
         case SignOff():
             own = rules.reasons_not_to_sign(housing, situation.visits, situation.holds)

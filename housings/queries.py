@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import F, OuterRef, Prefetch, QuerySet, Subquery
 
 from housings import states
 from housings.engineering import serials
-from housings.models import Hold, Housing, Order, RouteRevision, Visit, WorkDone
+from housings.models import Away, Hold, Housing, Order, RouteRevision, Visit, WorkDone
 from shopqc.people import Actor
 from shopqc.refusals import refuse
 
@@ -50,9 +50,23 @@ def housing_by_serial(actor: Actor, typed: str) -> Housing:
     return housing
 
 
+def visits() -> QuerySet[Visit]:
+    """Visits in the order in which they are made, each with the supplier at which its housing is now."""
+    open_stays = Away.objects.filter(visit=OuterRef("pk"), back_at=None)
+    return Visit.objects.annotate(away_at=Subquery(open_stays.values("supplier")[:1])).order_by(
+        "sequence", "number"
+    )
+
+
 def visits_of(housing: Housing) -> list[Visit]:
-    """All visits in the order in which they are made."""
-    return list(Visit.objects.filter(housing=housing).order_by("sequence", "number"))
+    """All visits of a housing, as `visits` has them."""
+    return list(visits().filter(housing=housing))
+
+
+def away_at(visit: Visit) -> str | None:
+    """At which supplier the housing of a visit is now; the visit was loaded by `visits`."""
+    supplier: str | None = getattr(visit, "away_at", None)
+    return supplier
 
 
 def visit_here(visits: Iterable[Visit]) -> Visit | None:
@@ -71,6 +85,12 @@ def next_visits(visits: Sequence[Visit]) -> list[Visit]:
     ]
 
 
+def last_left(visits: Iterable[Visit]) -> Visit | None:
+    """The visit that ended last, by the record."""
+    left = [visit for visit in visits if visit.left_position is not None]
+    return max(left, key=lambda visit: visit.left_position or 0, default=None)
+
+
 def work_done_of(housing: Housing) -> list[WorkDone]:
     """Every moment that moved metal, in the order of the record."""
     return list(WorkDone.objects.filter(housing=housing).order_by("record_position"))
@@ -81,6 +101,18 @@ def holds_on(housing: Housing) -> list[Hold]:
     return list(Hold.objects.filter(housing=housing, released_at=None).order_by("number"))
 
 
+def stays_away_of(housing: Housing) -> list[Away]:
+    """Every stay at a supplier, oldest first; those that were taken back included."""
+    return list(Away.objects.filter(housing=housing).order_by("number"))
+
+
+def away_now(actor: Actor) -> QuerySet[Away]:
+    """Every stay at a supplier that has not ended, the one expected first at the top."""
+    stays = Away.objects.filter(back_at=None).select_related("housing__order__customer", "visit")
+    stays = stays.filter(housing__order__customer=actor.customer) if actor.customer else stays
+    return stays.order_by(F("expected_on").asc(nulls_last=True), "sent_at")
+
+
 def newest_route(name: str) -> RouteRevision | None:
     """The newest published revision of a route."""
     return RouteRevision.objects.filter(name=name).order_by("-number").first()
@@ -89,6 +121,6 @@ def newest_route(name: str) -> RouteRevision | None:
 def with_progress(housings: QuerySet[Housing]) -> QuerySet[Housing]:
     """Housings with visits and open holds loaded, for lists: a fixed number of queries."""
     return housings.prefetch_related(
-        Prefetch("visits", queryset=Visit.objects.order_by("sequence", "number"), to_attr="all_visits"),
+        Prefetch("visits", queryset=visits(), to_attr="all_visits"),
         Prefetch("holds", queryset=Hold.objects.filter(released_at=None), to_attr="open_holds"),
     )

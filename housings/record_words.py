@@ -80,3 +80,42 @@ def _release(data: Data) -> str:
 @says("cancel_housing")
 def _cancel(data: Data) -> str:
     return _with_state(_("Cancelled: %(why)s") % data, data)
+
+
+@says("undo_arrival")
+def _undo_arrival(data: Data) -> str:
+    return _with_state(
+        _("The arrival at %(station)s was taken back; it was recorded by mistake.")
+        % {"station": station_name(data["station"])},
+        data,
+    )
+
+
+@says("undo_leaving")
+def _undo_leaving(data: Data) -> str:
+    return _("The leaving of %(station)s was taken back; it was recorded by mistake.") % {
+        "station": station_name(data["station"])
+    }
+
+
+@says("send_to_supplier")
+def _sent(data: Data) -> str:
+    return _("Sent to %(supplier)s for %(station)s.") % {**data, "station": station_name(data["station"])}
+
+
+@says("back_from_supplier")
+def _back(data: Data) -> str:
+    said = _("Came back from %(supplier)s: %(condition)s") % data
+    if data["conformity"]:
+        said += " " + _("The supplier's certificate of conformity is filed.")
+    return said
+
+
+@says("file_conformity")
+def _conformity(data: Data) -> str:
+    return _("The certificate of conformity of %(supplier)s was filed.") % data
+
+
+@says("recall_from_supplier")
+def _recalled(data: Data) -> str:
+    return _("It never went to %(supplier)s; that was recorded by mistake: %(why)s") % data

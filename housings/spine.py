@@ -30,7 +30,9 @@ def marks_of(visits: Iterable[Visit]) -> list[dict[str, Any]]:
 
 def why_visited(visit: Visit) -> str:
     """What sort of visit it is, if it is no planned one."""
-    return {Visit.REWORK: _("rework"), Visit.MEASURE: _("measure again")}.get(visit.kind, "")
+    return {Visit.REWORK: _("rework"), Visit.MEASURE: _("measure again"), Visit.EXTRA: _("extra")}.get(
+        visit.kind, ""
+    )
 
 
 def _note(visit: Visit) -> str:

@@ -17,7 +17,8 @@ AHEAD, HERE, LEFT, DROPPED = "ahead", "here", "left", "dropped"
 
 HOUSING_MAY_BECOME: Mapping[str, frozenset[str]] = {
     RELEASED: frozenset({IN_WORK, CANCELLED}),
-    IN_WORK: frozenset({SIGNED_OFF, SCRAPPED, CANCELLED}),
+    # Released again: its first arrival was recorded by mistake and taken back.
+    IN_WORK: frozenset({SIGNED_OFF, SCRAPPED, CANCELLED, RELEASED}),
     # Found wrong after the signature: it goes back into work, and its certificate is put under question.
     SIGNED_OFF: frozenset({IN_WORK, SCRAPPED}),
     SCRAPPED: frozenset(),
@@ -25,8 +26,9 @@ HOUSING_MAY_BECOME: Mapping[str, frozenset[str]] = {
 }
 VISIT_MAY_BECOME: Mapping[str, frozenset[str]] = {
     AHEAD: frozenset({HERE, DROPPED}),
-    HERE: frozenset({LEFT, DROPPED}),
-    LEFT: frozenset(),
+    # Back to what it was: an arrival or a leaving that was recorded by mistake is taken back.
+    HERE: frozenset({LEFT, DROPPED, AHEAD}),
+    LEFT: frozenset({HERE}),
     DROPPED: frozenset(),
 }
 HOUSING_WORDS = {

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from housings import states
 from housings.models import Hold, Housing, Visit
-from housings.queries import next_visits, visit_here
+from housings.queries import away_at, next_visits, visit_here
 
 HELD, OPEN, PASS, FAIL = "held", "open", "pass", "fail"
 
@@ -41,6 +41,11 @@ def whereabouts(housing: Housing, visits: Sequence[Visit], holds: Sequence[Hold]
 
 def _where(housing: Housing, visits: Sequence[Visit]) -> str:
     if here := visit_here(visits):
+        if supplier := away_at(here):
+            return _("away at %(supplier)s for %(station)s") % {
+                "supplier": supplier,
+                "station": _(here.at.name),
+            }
         return _("at %(station)s") % {"station": _(here.at.name)}
     if housing.state in {states.SCRAPPED, states.CANCELLED}:
         return str(states.HOUSING_WORDS[housing.state])

@@ -17,3 +17,5 @@ def answer(situation: gate.Situation, step: gate.Step) -> gate.Answer:
             return tuple(rules.reasons_not_to_leave(measured, visit))
         case gate.SignOff():
             return tuple(rules.reasons_not_to_sign(measured))
+        case gate.TakeBack(visit):
+            return tuple(rules.reasons_not_to_take_back(measured, visit))

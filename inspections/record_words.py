@@ -97,3 +97,15 @@ def _plan(data: Data) -> str:
         count,
     )
     return said % {"plan": data["plan"], "count": count}
+
+
+@says("add_visit")
+def _add_visit(data: Data) -> str:
+    stations = ", ".join(station_name(visit["station"]) for visit in data["inserted"])
+    return _("Put into its way: %(stations)s. %(why)s") % {"stations": stations, "why": data["why"]}
+
+
+@says("drop_visit")
+def _drop_visit(data: Data) -> str:
+    stations = ", ".join(station_name(visit["station"]) for visit in data["dropped"])
+    return _("Taken out of its way: %(stations)s. %(why)s") % {"stations": stations, "why": data["why"]}

@@ -74,6 +74,7 @@ register(
         "signer_not_independent": _(
             "%(stamp)s has worked on this housing or measured it; somebody else has to sign."
         ),
+        "measured_here": _("Something was measured or found wrong at %(station)s, so it stays arrived."),
         "nothing_planned": _("This housing has no plan of measuring."),
     },
 )
@@ -111,11 +112,28 @@ def _goes_to_rework(standing: Standing) -> bool:
 def reasons_not_to_start(measured: Measured, station: str) -> list[Reason]:
     """What a station would hide for good must stand before it starts."""
     name = STATIONS[station].name
+    visited = _stations_visited(measured)
     return [
         Reason("would_be_hidden", {"station": name, "why": _against(standing)})
         for standing in measured.standings.values()
-        if standing.characteristic.hidden_by == station and not standing.is_enough
+        if standing.characteristic.hidden_by == station
+        and not standing.is_enough
+        # Where it was due may have been dropped from the route; then nobody measures it.
+        and visited & set(standing.characteristic.due_stations)
     ]
+
+
+def _stations_visited(measured: Measured) -> set[str]:
+    """Where the housing was or is going to be."""
+    return {visit.station for visit in measured.situation.visits if visit.state != housing_states.DROPPED}
+
+
+def reasons_not_to_take_back(measured: Measured, visit: Visit) -> list[Reason]:
+    """Why an arrival stays: something was measured or found wrong there."""
+    of_visit = (*measured.readings, *measured.nonconformances)
+    if any(found.visit_id == visit.pk for found in of_visit):
+        return [Reason("measured_here", {"station": visit.at.name})]
+    return []
 
 
 def reasons_not_to_leave(measured: Measured, visit: Visit) -> list[Reason]:
@@ -143,7 +161,7 @@ def reasons_not_to_sign(measured: Measured) -> list[Reason]:
     """Every characteristic the housing was visited for must stand, and nothing may be open."""
     if not measured.characteristics:
         return [Reason("nothing_planned")]
-    visited = {visit.station for visit in measured.situation.visits if visit.state != housing_states.DROPPED}
+    visited = _stations_visited(measured)
     reasons = [
         _against(standing)
         for standing in measured.standings.values()

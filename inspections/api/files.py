@@ -11,7 +11,7 @@ from rest_framework.response import Response
 from shopqc.api import idempotency_key, run
 from shopqc.api_bodies import whole_body
 from shopqc.api_views import ApiView
-from shopqc.operations.documents import BEGINNINGS, LARGEST, file_document, keep
+from shopqc.operations.documents import LARGEST, TAKEN, file_document, keep
 
 
 class AsItIs(BaseParser):
@@ -21,7 +21,7 @@ class AsItIs(BaseParser):
         return whole_body(stream, LARGEST, parser_context)
 
 
-PARSERS = tuple(type("AsItIs", (AsItIs,), {"media_type": kind}) for kind in BEGINNINGS)
+PARSERS = tuple(type("AsItIs", (AsItIs,), {"media_type": kind}) for kind in TAKEN)
 
 
 class Files(ApiView):
