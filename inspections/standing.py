@@ -44,13 +44,18 @@ class Standing:
         """The reading with the value and verdict that count now; a copy where its gauge was found wrong."""
         if self.reading is None or self.doubt is None:
             return self.reading
-        counted = copy(self.reading)
-        counted.value, counted.verdict = self.doubt.value, self.doubt.verdict
-        return counted
+        return corrected(self.reading, self.doubt.value, self.doubt.verdict)
 
     @property
     def is_enough(self) -> bool:
         return self.state in states.ENOUGH
+
+
+def corrected(reading: Reading, value: str, verdict: str) -> Reading:
+    """A copy of a reading, never saved, as it would be without what its gauge read wrong."""
+    copied = copy(reading)
+    copied.value, copied.verdict = value, verdict
+    return copied
 
 
 def closed_at(

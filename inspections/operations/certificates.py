@@ -107,7 +107,8 @@ def sign_off(
     return {"signed": True, "housing": housing, "certificate": number, "code": code}
 
 
-def _housing_of(*, certificate: str, **_inputs: Any) -> list[Rows]:
+def housing_of(*, certificate: str, **_inputs: Any) -> list[Rows]:
+    """The lock of an operation on a certificate."""
     # A certificate never changes its housing, so this may be read before the lock.
     serial = Certificate.objects.filter(number=certificate).values_list("housing__serial", flat=True).first()
     if serial is None:
@@ -115,7 +116,7 @@ def _housing_of(*, certificate: str, **_inputs: Any) -> list[Rows]:
     return [Rows(Housing, "serial", [serial])]
 
 
-@operation("issue_certificate", locks=_housing_of)
+@operation("issue_certificate", locks=housing_of)
 def issue_certificate(run: Run, *, certificate: str, job: int, token: int, file: str) -> Answer:
     """The worker has made the file: the certificate is issued, if the worker's lease still holds."""
     row = Certificate.objects.select_related("housing").get(number=certificate)
@@ -127,7 +128,7 @@ def issue_certificate(run: Run, *, certificate: str, job: int, token: int, file:
     return {"certificate": certificate, "file": file}
 
 
-@operation("revoke_certificate", locks=_housing_of)
+@operation("revoke_certificate", locks=housing_of)
 def revoke_certificate(run: Run, *, certificate: str, why: str) -> Answer:
     """Revoke a certificate. It stays on file, its page says so, and the housing goes back into work."""
     row = Certificate.objects.select_related("housing").get(number=certificate)
@@ -144,7 +145,7 @@ def revoke_certificate(run: Run, *, certificate: str, why: str) -> Answer:
     return {"certificate": certificate, "status": REVOKED}
 
 
-@operation("reissue_certificate", locks=_housing_of)
+@operation("reissue_certificate", locks=housing_of)
 def reissue_certificate(run: Run, *, certificate: str) -> Answer:
     """Try again to make a file whose making was set aside."""
     row = Certificate.objects.select_related("housing").get(number=certificate)
