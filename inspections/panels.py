@@ -11,11 +11,11 @@ from housings import states as housing_states
 from housings.gate import Situation
 from housings.models import Housing
 from housings.panels import HERE, WHOLE, Ask, NextStep, Panel
-from inspections import states, wording
+from inspections import housing_map, states, wording
 from inspections.bench import Bench
 from inspections.models import Characteristic
 from inspections.models.plans import GO_NO_GO
-from inspections.queries import certificates_for, status_of
+from inspections.queries import Measured, certificates_for, status_of
 from shopqc.people import Actor
 
 
@@ -57,6 +57,12 @@ def found_and_proven(situation: Situation, actor: Actor) -> Sequence[Panel]:
         "may_raise": not actor.reasons_against("raise_nonconformance"),
     }
     return [Panel("inspections/panel_found.html", context, WHOLE, to_do)]
+
+
+def where_measured(situation: Situation, actor: Actor) -> Sequence[Panel]:
+    """The housing as a map: each place with how it stands, and the page where it is seen and entered."""
+    picture = housing_map.map_of(situation.kept(Measured))
+    return [Panel("inspections/panel_map.html", {"picture": picture}, WHOLE)] if picture else []
 
 
 def asks(housing: Housing) -> Mapping[str, Sequence[Ask]]:

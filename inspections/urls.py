@@ -3,9 +3,13 @@
 from django.urls import include, path
 
 from inspections.pages import certificates, entry, gauges, history, nonconformances, plans, sign_offs
+from inspections.pages.place import place
+from inspections.pages.reading import reading
 
 urlpatterns = [
     path("h/<str:serial>/measured/", history.readings, name="readings"),
+    path("h/<str:serial>/measured/<uuid:pk>/", reading, name="reading"),
+    path("h/<str:serial>/place/<str:name>/", place, name="place"),
     path("h/<str:serial>/readings/", entry.entry, name="entry"),
     path("h/<str:serial>/readings/<str:code>/", entry.entry, name="entry-one"),
     path("h/<str:serial>/problem/", nonconformances.problem, name="problem-new"),

@@ -36,7 +36,11 @@ SIMULATED_GAUGE = environment.flag("SHOPQC_SIMULATED_GAUGE", False)
 STATION_GATE = "inspections.gate.answer"
 RELEASE_PLANNER = "inspections.releases.resolve_plan"
 HOME_PLACES = ["housings.places.places", "inspections.places.places", "shopqc.places.places"]
-HOUSING_PANELS = ["inspections.panels.due_here", "inspections.panels.found_and_proven"]
+HOUSING_PANELS = [
+    "inspections.panels.due_here",
+    "inspections.panels.where_measured",
+    "inspections.panels.found_and_proven",
+]
 TRAVELER_ASKS = ["inspections.panels.asks"]
 
 INSTALLED_APPS = [

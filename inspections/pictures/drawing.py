@@ -16,7 +16,7 @@ Place = tuple[float, float]
 
 HAIR, LINE, BOLD = 1.2, 2.4, 4.6
 """Widths of a line, in units of a drawing that is 480 wide."""
-WORDS, NOTE = 27.0, 21.0
+WORDS, NOTE = 29.0, 23.0
 """Sizes of writing, in the same unit: readable on a phone, and from two metres on a tablet."""
 WIDTH = 480.0
 TONE = 0.16

@@ -79,7 +79,7 @@ def anchors(spec: Mapping[str, Any]) -> Mapping[str, Place]:
     shape = _Shape.of(spec)
     tube, weld = (shape.tube_end + shape.face_edge) / 2, shape.tube_end
     spots = {
-        "center": (shape.middle, ABOVE - 4),
+        "center": (shape.middle, ABOVE - 14),
         "face": (shape.middle, ON_FACE),
         "holes": (shape.middle, ON_FACE + 84),
         "fittings": (shape.middle + 104, ABOVE + 44),
