@@ -8,22 +8,37 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
-from decimal import Decimal
+from decimal import ROUND_UP, Decimal
 from typing import Any
 
 from housings import states as housing_states
 from housings.engineering.spec_fields import FIELDS
 from housings.engineering.stations import STATIONS
-from inspections import rules, states, wording
+from inspections import rules, setup_words, states, wording
 from inspections.models import Characteristic, Nonconformance, Reading
-from inspections.models.plans import FACE_POINTS, GO_NO_GO, HOLE_CENTER, RUNOUT
+from inspections.models.plans import (
+    FACE_TO_AXIS,
+    GO_NO_GO,
+    HOLE_CENTER,
+    HOLE_PATTERN,
+    PILOT_TO_AXIS,
+    RUNOUT,
+)
 from inspections.queries import Measured
 from inspections.standing import Standing
 from shopqc.canonical import moment
 from shopqc.models import Person, Shop
 from shopqc.rules import RULES
 
-FORMAT = 1
+FORMAT = 2
+# What of the build spec the drawing of the housing needs.
+SHAPE = (
+    "width", "tube_od", "snout_size", "center_offset", "links", "bracket_offset", "vent_side", "drain"
+)  # fmt: skip
+
+COMPUTED_FROM_AXIS = frozenset({FACE_TO_AXIS, PILOT_TO_AXIS})
+# Supports that take hold of both journals, so that what lies or turns in them does so about A-B.
+HOLDS_BY_JOURNALS = frozenset({"centers", "bearings", "bar", "v_blocks"})
 
 LIMITS_OF_THIS_PAPER = (
     "It says what was measured and seen on this housing, by whom and when. It does not say that the housing, "
@@ -70,6 +85,7 @@ def freeze(
             "route": str(housing.route),
             "plan": str(measured.characteristics[0].plan),
             "spec": _spec_rows(housing.spec.data),
+            "shape": {name: housing.spec.data.get(name) for name in SHAPE},
         },
         "signed": {
             "name": signer.name,
@@ -143,15 +159,20 @@ def _found(reading: Reading, characteristic: Characteristic) -> str:
 
 
 def _result(standing: Standing) -> dict[str, Any]:
-    characteristic, reading = standing.characteristic, standing.reading
+    characteristic, reading = standing.characteristic, standing.counted
     assert reading is not None
     return {
         "code": characteristic.code,
         "part": characteristic.part,
+        "kind": characteristic.kind,
+        "parameters": characteristic.parameters,
         "name": characteristic.name,
         "asked": _asked(reading, characteristic.unit),
         "found": _found(reading, characteristic),
         "value": reading.value,
+        "detail": reading.detail,
+        "lower": reading.lower,
+        "upper": reading.upper,
         "unit": characteristic.unit,
         "state": standing.state,
         "verdict": reading.verdict,
@@ -160,10 +181,16 @@ def _result(standing: Standing) -> dict[str, Any]:
         "gauge": reading.gauge.code if reading.gauge else "",
         "gauge_due": reading.gauge_due.isoformat() if reading.gauge_due else "",
         "temperature": f"{reading.temperature} °{reading.temperature_unit}" if reading.temperature else "",
+        "uncertainty": reading.uncertainty,
+        "uncertainty_shown": rounded_up(reading.uncertainty),
+        "setup": setup_words.in_words(reading.setup),
+        "simulated": bool(reading.setup.get("simulated")),
+        "paper": reading.paper,
+        "measured_by": reading.measured_by,
         "stamp": reading.by_stamp,
         "measured_at": moment(reading.done_at),
         "station": STATIONS[reading.station].name,
-        "from_axis": _from_axis(characteristic),
+        "from_axis": from_axis(characteristic, reading.setup),
         "is_datum": characteristic.is_datum,
         "raw": reading.raw,
         "engine": reading.engine,
@@ -171,12 +198,32 @@ def _result(standing: Standing) -> dict[str, Any]:
     }
 
 
-def _from_axis(characteristic: Characteristic) -> str | bool | None:
-    """The datum it was measured from; ``False`` where one was needed and not used, else ``None``."""
-    if characteristic.measured_from:
+def from_axis(characteristic: Characteristic, setup: Mapping[str, Any]) -> str | bool | None:
+    """The datum it was measured from; ``False`` where one was needed and not used, else ``None``.
+
+    It was if it is computed from the points of both journals, or if the housing lay or turned in what holds
+    it by them. A face needs no datum to be flat.
+    """
+    if not characteristic.measured_from:
+        located = characteristic.kind in {RUNOUT, HOLE_CENTER, HOLE_PATTERN} or characteristic.unit == "°"
+        return False if located and not characteristic.is_datum else None
+    if characteristic.kind in COMPUTED_FROM_AXIS:
         return characteristic.measured_from
-    located = characteristic.kind in {FACE_POINTS, RUNOUT, HOLE_CENTER} or characteristic.unit == "°"
-    return False if located and not characteristic.is_datum else None
+    held = setup.get("support") in HOLDS_BY_JOURNALS and setup.get("section") != "in_v_block"
+    return characteristic.measured_from if held else False
+
+
+def rounded_up(uncertainty: str) -> str:
+    """An uncertainty with two digits, rounded up so that it never promises too much; "" where none is known.
+
+    >>> rounded_up("0.000123001"), rounded_up("0.5"), rounded_up("0")
+    ('0.00013', '0.5', '')
+    """
+    value = Decimal(uncertainty or "0")
+    if value <= 0:
+        return ""
+    step = Decimal(1).scaleb(value.adjusted() - 1)
+    return format(max(value.quantize(step, ROUND_UP), step).normalize(), "f")
 
 
 def _by_part(results: list[dict[str, Any]]) -> list[dict[str, Any]]:

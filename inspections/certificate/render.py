@@ -9,6 +9,7 @@ import segno
 from django.conf import settings
 from django.utils.safestring import mark_safe
 
+from inspections.certificate.pictures import with_pictures
 from shopqc import paper
 
 
@@ -26,5 +27,5 @@ def qr_svg(address: str) -> str:
 def render(facts: Mapping[str, Any]) -> bytes:
     """The certificate as PDF."""
     address = public_address(facts["code"])
-    context = {"facts": {**facts, "public_address": address}, "qr": qr_svg(address)}
+    context = {"facts": {**with_pictures(facts), "public_address": address}, "qr": qr_svg(address)}
     return paper.pdf("inspections/certificate.html", context, facts["shop"]["paper"])
