@@ -20,6 +20,8 @@ from shopqc.operation import Answer, Rows, Run, operation, the_shop
 from shopqc.refusals import Reason, Refused, refuse, register
 
 LONGEST_REFERENCE = 80
+# Before it a clock was never set or a digit slipped.
+FIRST_YEAR = 2000
 
 register(
     422,
@@ -28,6 +30,7 @@ register(
         "check_dates": _("The next check comes after the check itself."),
         "check_due_needed": _("Say when the next check is due."),
         "check_in_future": _("This lies in the future; say when it was checked."),
+        "check_long_ago": _("This lies before the year %(year)s; look at the year again."),
         "check_moment": _("The hour of the check is not on that day."),
         "check_not_filed": _("The document is not filed here; file it first."),
         "error_wrong": _("By how much it reads wrong is a number of at most %(most)s characters."),
@@ -200,10 +203,11 @@ def _gauge_and_housings(
 ) -> list[Rows]:
     rows = [Rows(Gauge, "code", [gauge])]
     row = None if found_right else Gauge.objects.filter(code=gauge).first()
-    if row is None:
+    done, moment = _when(done_on, done_at)
+    if row is None or done.year < FIRST_YEAR:
         return rows
     # Whatever was measured with it may turn out otherwise; looked at again once the locks are held.
-    at = found_wrong.moment_of(*_when(done_on, done_at))
+    at = found_wrong.moment_of(done, moment)
     serials = found_wrong.serials_with(row, found_wrong.span_of(row.calibrations.all(), at))
     return [*rows, Rows(Housing, "serial", serials)] if serials else rows
 
@@ -237,21 +241,67 @@ def record_calibration(
     unit) and ``error_scale`` (it shows true × (1 + scale) + offset; of a master or a bar also by its
     ``constants`` as they really are), it is out of use until a check finds it right, and every reading since
     the last good check is judged again: those whose verdict changes are doubted, their housings held, their
-    certificates questioned. ``document``: SHA-256 of the filed report. ``seen``: the digest of what was looked
-    at before (`inspections.found_wrong.Examined.digest`).
+    certificates questioned. ``document``: SHA-256 of the filed report. ``seen``: the digest of what was
+    looked at before (`inspections.found_wrong.Examined.digest`).
     """
     row = run.get(Gauge, gauge)
-    uncertainty = row.uncertainty if uncertainty is None else uncertainty.strip()
+    check = unsaved_check(
+        row,
+        run.at,
+        done_on=done_on,
+        due_on=due_on,
+        uncertainty=uncertainty,
+        reference=reference,
+        found_right=found_right,
+        error_offset=error_offset,
+        error_scale=error_scale,
+        constants=constants,
+        note=note,
+        document=document,
+        done_at=done_at,
+    )
+    check.record_position, check.by_stamp = run.position_in(row), run.by.stamp
+    if not found_right:
+        return {"gauge": gauge, "due": None, **doubts.doubt_readings(run, row, check, seen)}
+    check.save(force_insert=True)
+    if not row.calibrations.filter(done_on__gt=check.done_on).exists():
+        _found_right(row, check)
+    due = check.due_on.isoformat() if check.due_on else None
+    run.write(row, [check], due=due, uncertainty=check.uncertainty)
+    return {"gauge": gauge, "due": due}
+
+
+def unsaved_check(
+    gauge: Gauge,
+    at: datetime.datetime,
+    *,
+    done_on: str,
+    due_on: str | None = None,
+    uncertainty: str | None = None,
+    reference: str = "",
+    found_right: bool = True,
+    error_offset: str = "0",
+    error_scale: str = "0",
+    constants: Mapping[str, Any] | None = None,
+    note: str = "",
+    document: str = "",
+    done_at: str | None = None,
+) -> Calibration:
+    """A check as it would be recorded at a moment; inputs as in `record_calibration`.
+
+    Raises
+    ------
+    Refused
+        With everything that is wrong with it.
+    """
+    uncertainty = gauge.uncertainty if uncertainty is None else uncertainty.strip()
     figures = gauge_figures.tidy_constants(constants or {})
     done, moment = _when(done_on, done_at)
     due = datetime.date.fromisoformat(due_on) if due_on else None
-    months = kind_of(row.kind).months
-    if found_right and due is None and months:
-        due = months_later(done, months)
     reasons = [
         *gauge_figures.reasons_against_uncertainty(uncertainty),
         *gauge_figures.reasons_against_constants(figures),
-        *_reasons_against_days(run, done, moment, due),
+        *_reasons_against_days(at, done, moment, due),
         *_reasons_against_error(found_right, error_offset, error_scale, figures),
     ]
     if len(reference.strip()) > LONGEST_REFERENCE:
@@ -260,9 +310,11 @@ def record_calibration(
         reasons.append(Reason("check_not_filed", field="/document"))
     if reasons:
         raise Refused(*reasons)
-    is_newest = not row.calibrations.filter(done_on__gt=done).exists()
-    check = Calibration(
-        gauge=row,
+    months = kind_of(gauge.kind).months
+    if due is None and months:
+        due = months_later(done, months)
+    return Calibration(
+        gauge=gauge,
         done_on=done,
         done_at=moment,
         due_on=due if found_right else None,
@@ -274,16 +326,7 @@ def record_calibration(
         document=document,
         reference=reference.strip(),
         uncertainty=uncertainty,
-        record_position=run.position_in(row),
-        by_stamp=run.by.stamp,
     )
-    if found_right:
-        check.save(force_insert=True)
-        if is_newest:
-            _found_right(row, check)
-        run.write(row, [check], due=due.isoformat() if due else None, uncertainty=uncertainty)
-        return {"gauge": gauge, "due": due.isoformat() if due else None}
-    return {"gauge": gauge, "due": None, **doubts.doubt_readings(run, row, check, seen)}
 
 
 def _found_right(gauge: Gauge, check: Calibration) -> None:
@@ -294,14 +337,16 @@ def _found_right(gauge: Gauge, check: Calibration) -> None:
 
 
 def _reasons_against_days(
-    run: Run, done: datetime.date, moment: datetime.datetime | None, due: datetime.date | None
+    at: datetime.datetime, done: datetime.date, moment: datetime.datetime | None, due: datetime.date | None
 ) -> list[Reason]:
     reasons = []
     if due is not None and due <= done:
         reasons.append(Reason("check_dates", field="/due_on"))
-    if done > timezone.localdate(run.at):
+    if done.year < FIRST_YEAR:
+        reasons.append(Reason("check_long_ago", {"year": FIRST_YEAR}, "/done_on"))
+    if done > timezone.localdate(at):
         reasons.append(Reason("check_in_future", field="/done_on"))
-    if moment and moment > run.at:
+    if moment and moment > at:
         reasons.append(Reason("check_in_future", field="/done_at"))
     elif moment and timezone.localdate(moment) != done:
         reasons.append(Reason("check_moment", field="/done_at"))
