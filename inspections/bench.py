@@ -11,12 +11,15 @@ from housings import gate, queries, rules
 from housings.models import Visit
 from housings.states import AHEAD, HERE
 from inspections import states, wording
+from inspections.measuring import figures_words, name_of, same_measuring, together
 from inspections.models import Characteristic
 from inspections.queries import Measured
 from inspections.standing import Standing
 from shopqc.people import Actor
 from shopqc.refusals import Reason, refuse
 
+# Of several figures that are one thing to do, the mark that most needs somebody stands for all.
+WORST_FIRST = ("fail", "undecided", "open", "pass")
 TO_MEASURE = frozenset({states.NOT_MEASURED, states.MOVED_SINCE, states.DUE_AGAIN, states.DOUBTED})
 
 
@@ -66,6 +69,24 @@ class Bench:
         """What is due here and can be measured only after the work of this station."""
         return [s for s in self.due if s.state in TO_MEASURE and self.waits_for_work(s.characteristic)]
 
+    def measured_with(self, characteristic: Characteristic, station: str) -> tuple[Characteristic, ...]:
+        """What is read from one measuring with this at a station, itself included, in the plan's order."""
+        due = [c for c in self.measured.characteristics if c.due_at(station)]
+        return together(characteristic, due)
+
+    @property
+    def measurings(self) -> list[list[Standing]]:
+        """What is due here, grouped by what is one thing to do."""
+        groups: list[list[Standing]] = []
+        for standing in self.due:
+            one = standing.characteristic
+            group = next((g for g in groups if same_measuring(one, g[0].characteristic)), None)
+            if group is None:
+                groups.append([standing])
+            else:
+                group.append(standing)
+        return groups
+
     def characteristic(self, code: str) -> Characteristic:
         """One thing that is measured on this housing."""
         found = next((c for c in self.measured.characteristics if c.code == code), None)
@@ -89,8 +110,23 @@ class Bench:
         return not any(v.state in {HERE, AHEAD} and not v.at.after_sign_off for v in self.situation.visits)
 
     def rows(self) -> list[dict[str, Any]]:
-        """One line for each thing that is due here."""
-        return [self._row(standing) for standing in self.due]
+        """One line for each thing to do that is due here; several figures of one measuring are one thing."""
+        return [
+            self._group_row(group) if len(group) > 1 else self._row(group[0]) for group in self.measurings
+        ]
+
+    def _group_row(self, group: list[Standing]) -> dict[str, Any]:
+        rows = [self._row(standing) for standing in group]
+        worst = min(rows, key=lambda row: WORST_FIRST.index(row["mark"]))
+        return {
+            **worst,
+            "code": rows[0]["code"],
+            "name": name_of([standing.characteristic for standing in group]),
+            "found": "",
+            "asked": figures_words(len(group)),
+            "figures": rows,
+            "characteristics": [standing.characteristic.pk for standing in group],
+        }
 
     def _row(self, standing: Standing) -> dict[str, Any]:
         characteristic, reading = standing.characteristic, standing.reading
@@ -105,4 +141,6 @@ class Bench:
             "found": wording.figure_with_unit(reading, characteristic) if reading else "",
             "asked": wording.asked_for(characteristic, self.here.station),
             "nonconformance": standing.nonconformance,
+            "figures": [],
+            "characteristics": [characteristic.pk],
         }

@@ -97,6 +97,11 @@ def gauges_in_service() -> list[Gauge]:
     return list(Gauge.objects.filter(withdrawn_at=None).order_by("code"))
 
 
+def equipment_on_file() -> list[Gauge]:
+    """Everything in the table of gauges and equipment, also what was withdrawn, by code."""
+    return list(Gauge.objects.order_by("code"))
+
+
 def nonconformances(actor: Actor) -> QuerySet[Nonconformance]:
     """The nonconformances an actor may know of, with what a list says of them."""
     found = Nonconformance.objects.select_related("housing", "characteristic", "visit", "disposition")

@@ -2,16 +2,7 @@
 
 from django.urls import include, path
 
-from inspections.pages import (
-    certificates,
-    entry,
-    gauges,
-    gauges_wrong,
-    history,
-    nonconformances,
-    plans,
-    sign_offs,
-)
+from inspections.pages import certificates, entry, gauges, history, nonconformances, plans, sign_offs
 from inspections.pages.place import place
 from inspections.pages.reading import reading
 
@@ -21,6 +12,7 @@ urlpatterns = [
     path("h/<str:serial>/place/<str:name>/", place, name="place"),
     path("h/<str:serial>/readings/", entry.entry, name="entry"),
     path("h/<str:serial>/readings/<str:code>/", entry.entry, name="entry-one"),
+    path("h/<str:serial>/readings/<str:code>/draft/", entry.draft, name="entry-draft"),
     path("h/<str:serial>/problem/", nonconformances.problem, name="problem-new"),
     path("h/<str:serial>/sign-off/", sign_offs.sign, name="sign-off"),
     path("nonconformances/", nonconformances.listing, name="nonconformances"),
@@ -44,14 +36,7 @@ urlpatterns = [
     path("certificates/<str:number>/again/", certificates.again, name="certificate-again"),
     path("gauges/", gauges.listing, name="gauges"),
     path("gauges/new/", gauges.new, name="gauge-new"),
-    path("gauges/labels/", gauges.labels, name="gauge-labels"),
     path("gauges/<int:pk>/", gauges.one, name="gauge"),
-    path("gauges/<int:pk>/change/", gauges.change, name="gauge-change"),
-    path("gauges/<int:pk>/withdraw/", gauges.withdraw, name="gauge-withdraw"),
-    path("gauges/<int:pk>/return/", gauges.take_back, name="gauge-return"),
-    path("gauges/<int:pk>/used/", gauges_wrong.used, name="gauge-used"),
-    path("gauges/<int:pk>/wrong/", gauges_wrong.wrong, name="gauge-wrong"),
-    path("gauges/<int:pk>/wrong/<int:check>/", gauges_wrong.doubted, name="gauge-doubted"),
     path("plans/", plans.listing, name="plans"),
     path("plans/<int:pk>/", plans.one, name="plan"),
     path("", include("inspections.public_urls")),

@@ -121,8 +121,10 @@ class NumberField(forms.CharField):
         return typed_number(text) if text else ""
 
 
-def parse_rows(text: str, columns: Sequence[str]) -> list[list[str]]:
+def parse_rows(text: str, columns: Sequence[str], further: Sequence[str] = ()) -> list[list[str]]:
     """Lines of numbers, as typed or pasted from a gauge's list.
+
+    Each line has all of ``columns``; ``further`` ones stand in every line or in none.
 
     Between the numbers of a line: a tab, a semicolon, spaces, or, if the
     decimals have points, a comma. A first line without digits is a heading

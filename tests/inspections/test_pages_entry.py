@@ -245,7 +245,7 @@ def test_points_can_be_typed_one_by_one(housing: Housing, signed_in: SignedIn) -
     for number in range(1, 10):
         typed |= {f"x_{number}": str(number % 3), f"y_{number}": str(number // 3), f"z_{number}": "0.001"}
     assert send(worker, gauge=GAUGE, **{**typed, "y_4": ""}).status_code == 422
-    assert "Point 4 is not complete." in worker.page.text
+    assert "Point 4 is not complete: y is missing." in worker.page.text
     send(worker, gauge=GAUGE, **typed)
     worker.follow()
     assert "Pass Flatness of the face" in worker.page.text
@@ -317,7 +317,9 @@ def test_a_figure_typed_before_the_housing_left_is_not_lost(
     worker = opened(signed_in, housing, "face_distance")
     floor.measure_due(housing, STATION)
     _leave(floor, housing)
-    assert send(worker, value="2.5003", gauge=GAUGE).status_code == 302
+    assert send(worker, value="2.5003", gauge=GAUGE).status_code == 200
+    assert "Somebody has recorded this since you opened the page" in worker.page.text
+    worker.press("told")
     reading = Reading.objects.filter(characteristic__code="face_distance").latest("record_position")
     assert (reading.station, reading.value) == (STATION, "2.5003")
     # It does not outrank what was measured after its page was loaded.
