@@ -20,4 +20,6 @@ def places(person: Person) -> list[Place]:
         found.append(Place(reverse("orders"), _("Orders"), _("What is ordered, and placing an order.")))
     if person.has_role(*ROUTES):
         found.append(Place(reverse("routes"), _("Routes"), _("Which stations, in which order.")))
+    if person.has_role(QC_LEAD, OWNER):
+        found.append(Place(reverse("away"), _("Away"), _("What is at a supplier, and what is overdue.")))
     return found

@@ -103,7 +103,7 @@ def holds_on(housing: Housing) -> list[Hold]:
 
 def stays_away_of(housing: Housing) -> list[Away]:
     """Every stay at a supplier, oldest first; those that were taken back included."""
-    return list(Away.objects.filter(housing=housing).order_by("number"))
+    return list(Away.objects.filter(housing=housing).select_related("visit").order_by("number"))
 
 
 def away_now(actor: Actor) -> QuerySet[Away]:

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from housings.pages import floor, housing, orders, paper, routes
+from housings.pages import away, floor, housing, orders, paper, routes
 
 urlpatterns = [
     path("housings/", floor.housings, name="housings"),
@@ -11,6 +11,8 @@ urlpatterns = [
     path("h/<str:serial>/", housing.housing, name="housing"),
     path("h/<str:serial>/position/", housing.position, name="housing-position"),
     path("h/<str:serial>/traveler.pdf", paper.traveler_pdf, name="traveler"),
+    path("h/<str:serial>/documents/<str:sha256>/", away.document, name="housing-document"),
+    path("away/", away.away, name="away"),
     path("orders/", orders.orders, name="orders"),
     path("orders/new/", orders.order_new, name="order-new"),
     path("orders/<str:number>/", orders.order, name="order"),

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_safe
 
 from housings import queries, states
 from housings.forms import FloorForm
-from housings.models import Hold, Housing
+from housings.models import Away, Hold, Housing
 from housings.whereabouts import is_late, whereabouts
 from shopqc.doors import actor_at, for_roles
 from shopqc.refusals import Refused
@@ -56,6 +56,8 @@ def _narrowed(found: QuerySet[Housing], asked: dict[str, Any]) -> QuerySet[Housi
             return found
         case FloorForm.HELD:
             return found.filter(Exists(Hold.objects.filter(housing=OuterRef("pk"), released_at=None)))
+        case FloorForm.AWAY:
+            return found.filter(Exists(Away.objects.filter(housing=OuterRef("pk"), back_at=None)))
         case FloorForm.LATE:
             return found.filter(order__due_on__lt=timezone.localdate(), state__in=NOT_ENDED)
         case state:

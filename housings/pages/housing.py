@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,87 +12,27 @@ from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
 from django.utils import timezone
 from django.utils.cache import get_conditional_response
-from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_safe
 
 from housings import gate, queries, rules, states
 from housings.engineering.stations import STATIONS
-from housings.forms import HousingForm, ReleaseForm, StationForm, WhyForm, WorkDoneForm
-from housings.models import Hold, Housing, Visit
-from housings.operations.holds import hold_housing, release_hold
-from housings.operations.orders import cancel_housing
-from housings.operations.visits import arrive, leave_station, record_work_done
+from housings.engineering.work_details import fields_of
+from housings.forms import HousingForm, ReleaseForm, WhyForm, WorkDoneForm
+from housings.models import Hold, Housing, Visit, WorkDone
+from housings.pages.away import away_parts, units_of
+from housings.pages.steps import STEPS, Typed
 from housings.panels import HERE, WHOLE, NextStep, Panel, panels_of
 from housings.places import ORDERS
 from housings.spec_words import spec_words
 from housings.spine import marks_of
 from housings.whereabouts import is_late, whereabouts
+from housings.work_words import documents_of, work_words
 from shopqc.doors import actor_at, for_roles, may, person_at, run
-from shopqc.operation import Answer
 from shopqc.people import Actor
 from shopqc.refusals import Reason, Refused, refuse
-
-
-@dataclass(frozen=True)
-class Step:
-    """One thing that can be done to a housing from its page."""
-
-    name: str
-    operation: Callable[..., Answer]
-    form: type[HousingForm]
-    refused: str | Promise
-    done: Callable[[Mapping[str, Any]], str]
-
-
-def _name(station: str) -> str:
-    return _(STATIONS[station].name)
-
-
-def _left(answer: Mapping[str, Any]) -> str:
-    following = _(" or ").join(_name(station) for station in answer["next"])
-    return _("It has left. Next is %(next)s.") % {"next": following} if following else _("It has left.")
-
-
-STEPS: Mapping[str, Step] = {
-    "arrive": Step(
-        "arrive",
-        arrive,
-        StationForm,
-        gettext_lazy("It did not arrive."),
-        lambda answer: _("Arrived at %(station)s.") % {"station": _name(answer["station"])},
-    ),
-    "work_done": Step(
-        "record_work_done",
-        record_work_done,
-        WorkDoneForm,
-        gettext_lazy("The work was not recorded."),
-        lambda answer: _("Recorded: the work is done."),
-    ),
-    "leave": Step("leave_station", leave_station, StationForm, gettext_lazy("It may not leave yet."), _left),
-    "hold": Step(
-        "hold_housing",
-        hold_housing,
-        WhyForm,
-        gettext_lazy("It is not held."),
-        lambda answer: _("Held. Nothing goes on until the QC lead releases it."),
-    ),
-    "release": Step(
-        "release_hold",
-        release_hold,
-        ReleaseForm,
-        gettext_lazy("It was not released."),
-        lambda answer: _("Hold %(number)s is released.") % {"number": answer["hold"]},
-    ),
-    "cancel": Step(
-        "cancel_housing",
-        cancel_housing,
-        WhyForm,
-        gettext_lazy("It was not cancelled."),
-        lambda answer: _("This housing is cancelled; what was ahead of it is dropped."),
-    ),
-}
+from shopqc.uploads import KeepsDocuments, file_documents
 
 
 @dataclass(frozen=True)
@@ -114,19 +54,8 @@ class Act:
         return [reason.sentence for reason in self.reasons]
 
 
-@dataclass
-class Typed:
-    """A form that was sent and refused: shown again as it was."""
-
-    do: str
-    form: HousingForm
-    reasons: Sequence[Reason]
-    status: int
-
-    def form_for(self, do: str, hold: int | None = None) -> HousingForm | None:
-        if do != self.do or (hold is not None and str(self.form["hold"].value()) != str(hold)):
-            return None
-        return self.form
+def _name(station: str) -> str:
+    return _(STATIONS[station].name)
 
 
 @for_roles()
@@ -145,8 +74,8 @@ def housing(request: HttpRequest, serial: str) -> HttpResponse:
     if do not in STEPS:
         raise refuse("field_wrong", "/do", why=_("This page does not know what to do; load it again."))
     step = STEPS[do]
-    form = step.form(request.POST, auto_id=f"{do}_%s")
-    if not form.is_valid():
+    form = step.form(request.POST, request.FILES, auto_id=f"{do}_%s")
+    if not form.is_valid() or (isinstance(form, KeepsDocuments) and not file_documents(request, form)):
         return _shown(request, row, Typed(do, form, (), 422))
     try:
         answer = run(request, step.operation, form, housing=row.serial, **form.inputs)
@@ -189,7 +118,12 @@ def _shown(request: HttpRequest, row: Housing, typed: Typed | None) -> HttpRespo
     panels = panels_of(situation, actor)
     acts = _acts(request, situation, here)
     to_do = next((panel.to_do for panel in panels if panel.to_do), None)
-    main = _main(acts, to_do)
+    note_form = _note_form(request, situation, here, typed)
+    # Where the work is described, the form that asks for it stands in the sheet, not behind a fold.
+    describes = note_form is not None and here is not None and bool(fields_of(here.station))
+    is_recorded = here is not None and any(entry.visit_id == here.pk for entry in situation.work_done)
+    describes = describes and not is_recorded
+    main = None if describes else _main(acts, to_do)
     holds = list(Hold.objects.filter(housing=row))
     said = {sentence for act in acts for sentence in act.sentences}
     context = {
@@ -199,7 +133,12 @@ def _shown(request: HttpRequest, row: Housing, typed: Typed | None) -> HttpRespo
         "stations": marks_of(situation.visits),
         "visits": situation.visits,
         "here": here,
-        "work_done": [entry for entry in situation.work_done if here and entry.visit_id == here.pk],
+        "work_done": [_work(entry) for entry in situation.work_done if here and entry.visit_id == here.pk],
+        "work_elsewhere": [
+            _work(entry)
+            for entry in situation.work_done
+            if entry.details and not (here and entry.visit_id == here.pk)
+        ],
         "where": whereabouts(row, situation.visits, situation.holds),
         "is_late": is_late(row, timezone.localdate()),
         "panels_here": _rendered(request, panels, HERE, row, here, actor),
@@ -212,7 +151,10 @@ def _shown(request: HttpRequest, row: Housing, typed: Typed | None) -> HttpRespo
         "holds": [(hold, _release_form(request, row, hold, typed)) for hold in holds],
         "hold_form": _why_form(request, row, "hold", typed),
         "cancel_form": _cancel_form(request, row, typed),
-        "note_form": _note_form(request, row, here, typed),
+        "note_form": note_form,
+        "describes": describes,
+        "undo": _undo(request, situation, here),
+        **away_parts(request, situation, here, typed),
         "refused": STEPS[typed.do].refused if typed else "",
         "refused_because": _not_said(typed, said),
         "typed_do": typed.do if typed else "",
@@ -248,7 +190,8 @@ def _acts(request: HttpRequest, situation: gate.Situation, here: Visit | None) -
         ]
     leave = _act(request, row, "leave", here, gate.ask(situation, gate.Leave(here)))
     recorded = any(entry.visit_id == here.pk for entry in situation.work_done)
-    if recorded or not here.at.moves_metal or here.kind == Visit.MEASURE:
+    away = tuple(rules.reasons_of_away(situation.visits))
+    if recorded or away or not rules.has_work(here):
         return [leave]
     held = tuple(rules.reasons_of_holds(situation.holds))
     return [_act(request, row, "work_done", here, held), leave]
@@ -258,6 +201,8 @@ WORDS = {
     "arrive": (gettext_lazy("May it go to %(station)s?"), gettext_lazy("Arrive at %(station)s")),
     "work_done": (gettext_lazy("Is the work done?"), gettext_lazy("The work is done")),
     "leave": (gettext_lazy("May it leave?"), gettext_lazy("Leave %(station)s")),
+    "undo_arrival": (gettext_lazy("Was that a slip?"), gettext_lazy("Take the arrival at %(station)s back")),
+    "undo_leaving": (gettext_lazy("Was that a slip?"), gettext_lazy("It has not left %(station)s")),
 }
 
 
@@ -300,19 +245,46 @@ def _cancel_form(request: HttpRequest, row: Housing, typed: Typed | None) -> Hou
 
 
 def _note_form(
-    request: HttpRequest, row: Housing, here: Visit | None, typed: Typed | None
+    request: HttpRequest, situation: gate.Situation, here: Visit | None, typed: Typed | None
 ) -> HousingForm | None:
-    """The work with a note, or done once more: not at the thumb."""
-    if here is None or not here.at.moves_metal or not may(request, "record_work_done"):
+    """The work with what it was, or done once more."""
+    if here is None or not rules.has_work(here) or not may(request, "record_work_done"):
+        return None
+    if rules.reasons_of_away(situation.visits):
         return None
     form = typed.form_for("work_done") if typed else None
-    return form or WorkDoneForm(initial=_initial(row, station=here.station), auto_id="work_done_%s")
+    initial = _initial(situation.housing, station=here.station, **units_of(situation))
+    return form or WorkDoneForm(initial=initial, auto_id="work_done_%s")
+
+
+def _work(entry: WorkDone) -> dict[str, Any]:
+    """One entry of work in words."""
+    return {
+        "entry": entry,
+        "station": _name(entry.station),
+        "words": work_words(entry.station, entry.details),
+        "documents": documents_of(entry.station, entry.details),
+    }
+
+
+def _undo(request: HttpRequest, situation: gate.Situation, here: Visit | None) -> Act | None:
+    """Taking back the last arrival or leaving; offered only while it can be."""
+    if here is not None:
+        visit, do = here, "undo_arrival"
+        reasons = gate.ask(situation, gate.TakeBack(here, actor_at(request)))
+    elif last := queries.last_left(situation.visits):
+        visit, do = last, "undo_leaving"
+        reasons = tuple(rules.reasons_not_to_return(actor_at(request), situation.housing, last))
+    else:
+        return None
+    act = _act(request, situation.housing, do, visit, reasons)
+    return act if act.is_offered and not reasons else None
 
 
 def _release_form(request: HttpRequest, row: Housing, hold: Hold, typed: Typed | None) -> HousingForm | None:
     if hold.released_at or not may(request, "release_hold"):
         return None
-    form = typed.form_for("release", hold.number) if typed else None
+    form = typed.form_for("release", hold=hold.number) if typed else None
     return form or ReleaseForm(initial=_initial(row, hold=hold.number), auto_id=f"release_{hold.number}_%s")
 
 
