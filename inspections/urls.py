@@ -2,7 +2,16 @@
 
 from django.urls import include, path
 
-from inspections.pages import certificates, entry, gauges, history, nonconformances, plans, sign_offs
+from inspections.pages import (
+    certificates,
+    entry,
+    gauges,
+    gauges_wrong,
+    history,
+    nonconformances,
+    plans,
+    sign_offs,
+)
 from inspections.pages.place import place
 from inspections.pages.reading import reading
 
@@ -36,7 +45,14 @@ urlpatterns = [
     path("certificates/<str:number>/again/", certificates.again, name="certificate-again"),
     path("gauges/", gauges.listing, name="gauges"),
     path("gauges/new/", gauges.new, name="gauge-new"),
+    path("gauges/labels/", gauges.labels, name="gauge-labels"),
     path("gauges/<int:pk>/", gauges.one, name="gauge"),
+    path("gauges/<int:pk>/change/", gauges.change, name="gauge-change"),
+    path("gauges/<int:pk>/withdraw/", gauges.withdraw, name="gauge-withdraw"),
+    path("gauges/<int:pk>/return/", gauges.take_back, name="gauge-return"),
+    path("gauges/<int:pk>/used/", gauges_wrong.used, name="gauge-used"),
+    path("gauges/<int:pk>/wrong/", gauges_wrong.wrong, name="gauge-wrong"),
+    path("gauges/<int:pk>/wrong/<int:check>/", gauges_wrong.doubted, name="gauge-doubted"),
     path("plans/", plans.listing, name="plans"),
     path("plans/<int:pk>/", plans.one, name="plan"),
     path("", include("inspections.public_urls")),
