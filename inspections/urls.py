@@ -5,11 +5,13 @@ from django.urls import include, path
 from inspections.pages import (
     certificates,
     entry,
+    entry_file,
     gauges,
     gauges_wrong,
     history,
     nonconformances,
     plans,
+    preview,
     sign_offs,
 )
 from inspections.pages.place import place
@@ -22,6 +24,8 @@ urlpatterns = [
     path("h/<str:serial>/readings/", entry.entry, name="entry"),
     path("h/<str:serial>/readings/<str:code>/", entry.entry, name="entry-one"),
     path("h/<str:serial>/readings/<str:code>/draft/", entry.draft, name="entry-draft"),
+    path("h/<str:serial>/readings/<str:code>/preview/", preview.preview, name="entry-preview"),
+    path("h/<str:serial>/readings/<str:code>/file/", entry_file.entry_file, name="entry-file"),
     path("h/<str:serial>/problem/", nonconformances.problem, name="problem-new"),
     path("h/<str:serial>/sign-off/", sign_offs.sign, name="sign-off"),
     path("nonconformances/", nonconformances.listing, name="nonconformances"),

@@ -94,7 +94,7 @@ def take(
     parts: dict[str, list[list[str]]] = {}
     for feature, rows in _by_feature(table, shape, columns, features, called or {}).items():
         if len(rows) > most:
-            whose = feature if feature in ("face", "left", "right", "bore", "holes") else what
+            whose = f"{what}, {feature}," if len(features) > 1 else what
             raise Unreadable(
                 f"The file has {len(rows)} {WORDS[shape]}; {whose} takes at most {most}. Thin the file."
             )

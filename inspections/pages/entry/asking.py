@@ -15,6 +15,7 @@ from inspections.bench import Bench
 from inspections.forms.readings import ReadingForm, form_for, initial_of, way_of
 from inspections.measuring import LENGTHS, Measuring, same_measuring
 from inspections.models import Gauge, Reading
+from inspections.pages import brought
 from inspections.pages.entry import kept
 from shopqc.refusals import Reason, refuse
 
@@ -124,4 +125,4 @@ def initial_at(request: HttpRequest, bench: Bench, measuring: Measuring) -> dict
         age = (timezone.now() - warm.done_at).total_seconds()
         if age < TEMPERATURE_KEPT_SECONDS:
             initial |= {"temperature": warm.temperature, "temperature_unit": warm.temperature_unit}
-    return initial
+    return initial | brought.initial_of(request, measuring, bench.measured.housing.serial)

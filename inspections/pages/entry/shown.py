@@ -13,6 +13,7 @@ from django.http import HttpRequest, HttpResponse
 from housings.spine import marks_of
 from inspections import wording
 from inspections.bench import Bench
+from inspections.forms.from_file import shape_of
 from inspections.forms.readings import ReadingForm
 from inspections.forms.readings.doubts import Doubt
 from inspections.measuring import Measuring, name_of, same_measuring
@@ -50,6 +51,7 @@ def page(
         "form": form,
         "sheet_template": f"inspections/entry/{form.sheet.template}" if form else None,
         "address": _address(request),
+        "from_file": bool(measuring and not measuring.replaces and shape_of(measuring)),
         "may_simulate": settings.SIMULATED_GAUGE,
         "held_back": bool(doubt or meanwhile or any(r.code == "moved_meanwhile" for r in reasons)),
         "asked": _in_words(bench, measuring) if measuring else None,
