@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -18,13 +18,12 @@ from inspections.metrology.equipment import Measures, Role, kind_of
 from inspections.models import Calibration, Gauge, Reading
 from inspections.models.readings import PASS, UNDECIDED
 from inspections.queries import Measured
-from inspections.recomputing import FoundError, corrected_basis, judged_again, probability_of
+from inspections.recomputing import AT_ONCE, FoundError, corrected_basis, judged_again, probability_of
 from inspections.standing import newest_doubt
 from inspections.waiting import situations_of
 from shopqc.canonical import canonical, digest
 from shopqc.models import Shop
 
-AT_ONCE = 500
 PARTS = (Role.THERMOMETER, Role.MASTER, Role.BAR)
 
 
@@ -212,11 +211,6 @@ def is_still_here(housing: Housing) -> bool:
     if housing.state == housing_states.SIGNED_OFF:
         return open_visits.exists()
     return not ended
-
-
-def iterate(rows: QuerySet[Reading]) -> Iterator[Reading]:
-    """Stored readings with what judging them needs, so many at a time."""
-    yield from rows.select_related("characteristic", "housing", "gauge").iterator(chunk_size=AT_ONCE)
 
 
 def rows_of(changes: Sequence[Change]) -> list[dict[str, Any]]:

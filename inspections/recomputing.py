@@ -6,11 +6,13 @@ comes out of it years later. What was found wrong afterwards changes the basis, 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, cast
+
+from django.db.models import QuerySet
 
 from inspections.basis import in_unit_of
 from inspections.metrology import decide
@@ -20,6 +22,7 @@ from inspections.verdicts import Asked, Judged, Rule, as_text, judge
 FAHRENHEIT = frozenset({"F", "°F"})
 # Digits that are the same on every machine; beyond them floating point may differ.
 DIGITS = 12
+AT_ONCE = 500
 
 
 @dataclass(frozen=True)
@@ -137,3 +140,29 @@ def probability_of(reading: Reading, judged: Judged) -> str:
 
 def _limits(reading: Reading) -> Sequence[str | None]:
     return (reading.lower, reading.upper)
+
+
+@dataclass(frozen=True)
+class Recomputed:
+    """A stored reading judged again, and in words what came out otherwise; empty if nothing did."""
+
+    reading: Reading
+    difference: str
+
+
+def recomputed(readings: QuerySet[Reading]) -> Iterator[Recomputed]:
+    """Every reading judged again as it was judged: one query and bounded memory, however many there are."""
+    for reading in readings.select_related("characteristic", "housing").iterator(chunk_size=AT_ONCE):
+        yield Recomputed(reading, _difference(reading))
+
+
+def _difference(reading: Reading) -> str:
+    try:
+        judged = judged_again(reading)
+    except (ValueError, KeyError) as error:
+        return f"it cannot be judged any more: {error}"
+    if judged.verdict != reading.verdict:
+        return f"stored as {reading.value} {reading.verdict}, it comes out as {judged.value} {judged.verdict}"
+    if not same_value(judged.value, reading.value):
+        return f"stored as {reading.value}, it comes out as {judged.value}"
+    return ""

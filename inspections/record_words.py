@@ -85,7 +85,43 @@ def _gauge(data: Data) -> str:
 
 @says("record_calibration")
 def _calibration(data: Data) -> str:
-    return _("Checked; good until %(due)s, uncertainty %(uncertainty)s.") % data
+    if "doubted" in data:
+        said = ngettext(
+            "The gauge %(gauge)s was found wrong: one verdict is another one.",
+            "The gauge %(gauge)s was found wrong: %(doubted)s verdicts are others.",
+            data["doubted"],
+        )
+        if "hold" in data:
+            said += " " + _("Hold %(hold)s was placed: %(why)s")
+        if "certificate" in data:
+            said += " " + _("Certificate %(certificate)s was put under question.")
+        return said % data
+    if "examined" in data:
+        return (
+            _("Found wrong; %(examined)s readings were judged again and %(changed)s verdicts changed.") % data
+        )
+    due = data["due"] or _("not known")
+    return _("Checked; good until %(due)s, uncertainty %(uncertainty)s.") % {**data, "due": due}
+
+
+@says("change_gauge")
+def _changed(data: Data) -> str:
+    return _("Its description was changed: %(fields)s.") % {"fields": ", ".join(sorted(data["after"]))}
+
+
+@says("withdraw_gauge")
+def _withdrawn(data: Data) -> str:
+    return _("Withdrawn: %(why)s") % data
+
+
+@says("return_gauge")
+def _returned(data: Data) -> str:
+    return _("Taken into use again: %(why)s") % data
+
+
+@says("answer_question")
+def _answered(data: Data) -> str:
+    return _("Certificate %(certificate)s is no longer under question.") % data
 
 
 @says("publish_plan")

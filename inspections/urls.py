@@ -46,6 +46,7 @@ urlpatterns = [
     path("certificates/<str:number>/certificate.pdf", certificates.file, name="certificate-file"),
     path("certificates/<str:number>/facts.json", certificates.frozen, name="certificate-facts"),
     path("certificates/<str:number>/revoke/", certificates.revoke, name="certificate-revoke"),
+    path("certificates/<str:number>/answer/", certificates.answer, name="certificate-answer"),
     path("certificates/<str:number>/again/", certificates.again, name="certificate-again"),
     path("gauges/", gauges.listing, name="gauges"),
     path("gauges/new/", gauges.new, name="gauge-new"),

@@ -48,5 +48,17 @@ class RevokeForm(KeyedForm):
     )
 
 
+class AnswerForm(KeyedForm):
+    """What answers the question about a certificate."""
+
+    why = words_field(
+        gettext_lazy("What answers it?"),
+        help_text=gettext_lazy(
+            "Such as: measured again, and by whom; or what the customer was told. This stands on the "
+            "certificate's public page, so write it for the customer."
+        ),
+    )
+
+
 class AgainForm(KeyedForm):
     """Nothing but the key: try once more to make a certificate's file."""

@@ -16,10 +16,11 @@ from django.views.decorators.http import require_POST, require_safe
 from inspections import states
 from inspections.certificate.file import file_of
 from inspections.certificate.render import public_address
-from inspections.forms.certificates import AgainForm, RevokeForm
+from inspections.forms.certificates import AgainForm, AnswerForm, RevokeForm
 from inspections.models import Certificate, IssueJob
-from inspections.models.certificates import ISSUED, REVOKED
+from inspections.models.certificates import ANSWERED, ISSUED, QUESTIONED, REVOKED
 from inspections.operations.certificates import reissue_certificate, revoke_certificate
+from inspections.operations.doubts import answer_question
 from inspections.pages.showing import attempt, page_of, sentences, show
 from inspections.queries import (
     certificate_by_number,
@@ -31,7 +32,12 @@ from inspections.queries import (
 from shopqc.doors import actor_at, for_roles, may
 from shopqc.people import ENGINEER, OWNER, QC_LEAD
 
-MARKS = {states.GENUINE: "pass", states.REVOKED: "fail", states.WAITING: "open"}
+MARKS = {
+    states.GENUINE: "pass",
+    states.QUESTIONED: "undecided",
+    states.REVOKED: "fail",
+    states.WAITING: "open",
+}
 DESK = (QC_LEAD, ENGINEER, OWNER)
 
 
@@ -76,6 +82,7 @@ def _page(
     certificate: Certificate,
     revoke_form: RevokeForm | None = None,
     again_form: AgainForm | None = None,
+    answer_form: AnswerForm | None = None,
 ) -> HttpResponse:
     job = certificate.job
     actor = actor_at(request)
@@ -88,19 +95,24 @@ def _page(
         "events": [{"event": entry, "words": EVENTS.get(entry.kind, entry.kind)} for entry in events],
         "issued": issued,
         "revoked": event(certificate, REVOKED),
+        "questioned": event(certificate, QUESTIONED),
         "address": public_address(certificate.code),
         "job": job,
         "set_aside": job.state == IssueJob.ASIDE,
         "revoke_form": revoke_form or RevokeForm(),
         "again_form": again_form or AgainForm(),
+        "answer_form": answer_form or AnswerForm(),
+        "against_answering": sentences(actor.reasons_against("answer_question")),
         "against_revoking": sentences(actor.reasons_against("revoke_certificate")),
         "may_try_again": not actor.reasons_against("reissue_certificate"),
     }
-    return show(request, "certificate_page.html", context, form=revoke_form or again_form)
+    return show(request, "certificate_page.html", context, form=revoke_form or again_form or answer_form)
 
 
 EVENTS = {
     ISSUED: gettext_lazy("Its file was made; it is issued."),
+    QUESTIONED: gettext_lazy("Put under question."),
+    ANSWERED: gettext_lazy("Answered for; no longer under question."),
     REVOKED: gettext_lazy("Revoked."),
 }
 
@@ -117,6 +129,20 @@ def revoke(request: HttpRequest, number: str) -> HttpResponse:
         messages.success(request, _("Revoked. Its public page says so from now on."))
         return redirect("certificate", number=number)
     return _page(request, certificate, revoke_form=form)
+
+
+@for_roles(*DESK)
+@require_POST
+def answer(request: HttpRequest, number: str) -> HttpResponse:
+    """Answer for a certificate that is under question."""
+    certificate = certificate_by_number(actor_at(request), number)
+    form = AnswerForm(request.POST)
+    if form.is_valid() and attempt(
+        request, form, answer_question, certificate=number, why=form.cleaned_data["why"]
+    ):
+        messages.success(request, _("It is no longer under question."))
+        return redirect("certificate", number=number)
+    return _page(request, certificate, answer_form=form)
 
 
 @for_roles(*DESK)

@@ -17,7 +17,7 @@ from django.views.decorators.http import require_safe
 
 from inspections import states
 from inspections.models import Certificate
-from inspections.models.certificates import REVOKED
+from inspections.models.certificates import ANSWERED, QUESTIONED, REVOKED
 from inspections.pages.certificates import certificate_file
 from inspections.queries import certificate_by_code, event, status_of
 
@@ -30,7 +30,7 @@ KEPT_SECONDS = 30
 
 @require_safe
 def certificate(request: HttpRequest, code: str) -> HttpResponse:
-    """Genuine, revoked, being made, or not known."""
+    """Genuine, under question, revoked, being made, or not known."""
     found = _found(code)
     context = _known(found) if found else {"status": "unknown"}
     response = render(
@@ -66,6 +66,8 @@ def _known(found: Certificate) -> dict[str, Any]:
         "shop_then": frozen["shop"]["name"],
         "verdict": frozen["verdict"],
         "revoked": revoked,
+        "questioned": event(found, QUESTIONED),
+        "answered": event(found, ANSWERED),
     }
 
 
