@@ -1,0 +1,72 @@
+"""How far a figure can be trusted: what its gauge, its temperature and its set-up leave in doubt.
+
+Everything is put together as independent contributions (`inspections.metrology.combine`) and stated expanded
+with k = 2, in the unit of the characteristic.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Any
+
+from inspections import metrology
+from inspections.metrology.numbers import exact
+from inspections.verdicts.asked import Asked
+from inspections.verdicts.typed import significant
+
+COVERAGE = 2
+
+
+def gauge(asked: Asked, times: float = 1.0) -> list[metrology.Contribution]:
+    """The gauge itself; ``times``: how much of its error gets into the figure."""
+    expanded = exact(_of(asked, "gauge_uncertainty", asked.uncertainty), "The gauge's uncertainty")
+    if expanded == 0:
+        return []
+    return [metrology.Contribution(float(expanded) / COVERAGE * times, name="gauge")]
+
+
+def within(half_width: float, name: str) -> list[metrology.Contribution]:
+    """Something that is anywhere within a range, each place as likely."""
+    return [metrology.Contribution.rectangular(half_width, name=name)] if half_width else []
+
+
+def expanded(parts: Sequence[metrology.Contribution]) -> tuple[str, list[dict[str, Any]]]:
+    """The expanded uncertainty as text, and what makes it up."""
+    if not parts:
+        return "0", []
+    total = metrology.combine(parts)
+    budget = [
+        {
+            "name": part.name,
+            "uncertainty": significant(float(exact(part.standard_uncertainty, part.name))),
+            "share": significant(round(share, 4)),
+        }
+        for part, share in zip(parts, total.shares, strict=True)
+    ]
+    return significant(COVERAGE * total.standard_uncertainty), budget
+
+
+def true_figure(asked: Asked, shown: Fraction) -> Fraction:
+    """What a gauge should have shown; it shows true × (1 + scale) + offset."""
+    offset = exact(_of(asked, "offset"), "The gauge's error")
+    scale = exact(_of(asked, "scale"), "The gauge's error of scale")
+    if scale <= -1:
+        raise ValueError("A gauge that is wrong by all it shows has measured nothing.")
+    return (shown - offset) / (1 + scale)
+
+
+def true_scale(asked: Asked) -> Fraction:
+    """By what differences of the gauge's figures are multiplied: its offset falls out of them."""
+    return true_figure(asked, Fraction(1)) - true_figure(asked, Fraction(0))
+
+
+def half_angle(expanded_length: float, reach: float) -> float:
+    """Degrees by which a line turns that is off by a length at its far end."""
+    return math.degrees(math.atan2(expanded_length, reach)) if reach else 0.0
+
+
+def _of(asked: Asked, name: str, otherwise: str = "0") -> str:
+    value = asked.basis.get(name)
+    return otherwise if value is None else str(value)
