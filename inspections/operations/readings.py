@@ -69,6 +69,8 @@ def record_readings(run: Run, *, housing: str, readings: Sequence[Mapping[str, A
     if reasons := housing_rules.reasons_of_state(row, after_sign_off=False):
         raise Refused(*reasons)
     bench = _bench(run, row, readings)
+    if away := housing_rules.reasons_of_away(bench.visits):
+        raise Refused(*away)
     reasons_found: list[Reason] = []
     made: list[Reading] = []
     for index, entry in enumerate(readings):
@@ -162,7 +164,7 @@ def _reading(bench: Bench, entry: Mapping[str, Any], index: int) -> Reading:
         upper=due.upper,
         verdict=judged.verdict,
         rule=bench.shop.decision_rule,
-        uncertainty=judged.uncertainty or (gauge.uncertainty if gauge else ""),
+        uncertainty=judged.uncertainty,
         engine=ENGINE,
         gauge=gauge,
         gauge_due=gauge.calibration_due if gauge else None,
