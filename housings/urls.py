@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from housings.pages import away, floor, housing, orders, paper, routes
+from housings.pages import away, floor, housing, orders, paper, route_drafts, routes
 
 urlpatterns = [
     path("housings/", floor.housings, name="housings"),
@@ -17,4 +17,6 @@ urlpatterns = [
     path("orders/new/", orders.order_new, name="order-new"),
     path("orders/<str:number>/", orders.order, name="order"),
     path("routes/", routes.routes, name="routes"),
+    path("routes/compare/", routes.compare, name="routes-compare"),
+    path("routes/drafts/<int:pk>/", route_drafts.route_draft, name="route-draft"),
 ]
