@@ -91,7 +91,7 @@ def test_only_with_links_and_groups_are_kept_and_checked(lead: Visitor) -> None:
     row = RouteDraft.objects.get().stations[first]
     assert row == {"station": "clean_inside", "when": "links", "group": 1}
     assert "in any order within it" in lead.page.text
-    lead.press("do", "keep", **{"group_0": "2", "group_1": "2"})
+    lead.press("do", "keep", group_0="2", group_1="2")
     lead.follow()
     assert "“Jig” and “Tack” cannot be in any order" in lead.page.text
 
