@@ -52,6 +52,10 @@ class BarSheet(Sheet):
         }
         return Rows(columns, label, "", STATIONS_OFFERED, gettext_lazy("Station"))
 
+    @property
+    def hint(self) -> str:
+        return _("Stations left of the center are minus. Away from you is forward.")
+
     def fields(self) -> dict[str, forms.Field]:
         return dict(self.rows.fields())
 

@@ -107,15 +107,16 @@ class ReadingForm(KeyedForm):
 
     @property
     def how_is_open(self) -> bool:
-        """Whether how it is measured has still to be said."""
-        names = [
-            name for name in ("gauge", "bar", "master", "temperature", *how.REMEMBERED) if name in self.fields
-        ]
-        if any(self[name].errors for name in names) or not self["gauge"].value():
-            return True
-        needed = [name for name in ("bar", "master") if name in self.fields]
+        """Whether with what it is measured has still to be said."""
+        needed = [name for name in ("gauge", "bar", "master") if name in self.fields]
+        return self.held_is_open or any(self[name].errors or not self[name].value() for name in needed)
+
+    @property
+    def held_is_open(self) -> bool:
+        """Whether how warm it is has still to be said, or something of how it is held is wrong."""
+        names = [name for name in ("temperature", *how.REMEMBERED) if name in self.fields]
         warm = self["temperature"].value() or self["settled"].value()
-        return (self.asks_temperature and not warm) or any(not self[name].value() for name in needed)
+        return (self.asks_temperature and not warm) or any(self[name].errors for name in names)
 
     @property
     def unit_shown(self) -> str:

@@ -62,9 +62,10 @@ class Rows:
         for number in range(1, self.count + 1):
             for column in self.columns:
                 label = f"{self.row_name} {number}, {column.label}"
-                made[self.name(column, number)] = NumberField(
-                    label=label, signed=column.signed, required=False
-                )
+                field = NumberField(label=label, signed=column.signed, required=False)
+                # On a phone a row has no heading of its columns; each cell then says what it is.
+                field.widget.attrs["placeholder"] = column.label
+                made[self.name(column, number)] = field
         made[self.list_name] = paste_field(self.label, rows=self.paste_rows)
         return made
 
