@@ -17,7 +17,7 @@ from django.db.models import QuerySet
 from inspections.basis import in_unit_of
 from inspections.metrology import decide
 from inspections.models import Gauge, Reading
-from inspections.verdicts import Asked, Judged, Rule, as_text, judge
+from inspections.verdicts import ENGINE, Asked, Judged, Rule, as_text, judge
 
 FAHRENHEIT = frozenset({"F", "°F"})
 # Digits that are the same on every machine; beyond them floating point may differ.
@@ -69,7 +69,9 @@ def judged_again(reading: Reading, basis: Mapping[str, Any] | None = None) -> Ju
     ValueError
         With a sentence: what is stored cannot be judged.
     """
-    return judge(asked_of(reading, basis), reading.raw, reading.engine)
+    # The first engine knew of no error of a gauge; what it judged is corrected by the present one.
+    engine = ENGINE if basis is not None and reading.engine == "1" else reading.engine
+    return judge(asked_of(reading, basis), reading.raw, engine)
 
 
 def same_value(first: str, second: str) -> bool:
@@ -129,6 +131,8 @@ def _true_master(error: FoundError, master: Mapping[str, Any], unit: str) -> dic
 
 def probability_of(reading: Reading, judged: Judged) -> str:
     """That the feature is within its limits, 0 to 1, from the value and its uncertainty; empty for a look."""
+    if judged.probability:
+        return format(float(judged.probability), ".6f")
     try:
         value = Fraction(judged.value)
         uncertainty = judged.uncertainty or reading.uncertainty or "0"
