@@ -7,12 +7,14 @@ from collections.abc import Mapping, Sequence
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
+from housings import queries
 from housings import states as housing_states
 from housings.gate import Situation
 from housings.models import Housing
 from housings.panels import HERE, WHOLE, Ask, NextStep, Panel
 from inspections import housing_map, states, wording
 from inspections.bench import Bench
+from inspections.facing.readings import STATION
 from inspections.models import Characteristic
 from inspections.models.plans import GO_NO_GO
 from inspections.queries import Measured, certificates_for, status_of
@@ -63,6 +65,15 @@ def where_measured(situation: Situation, actor: Actor) -> Sequence[Panel]:
     """The housing as a map: each place with how it stands, and the page where it is seen and entered."""
     picture = housing_map.map_of(situation.kept(Measured))
     return [Panel("inspections/panel_map.html", {"picture": picture}, WHOLE)] if picture else []
+
+
+def before_the_cut(situation: Situation, actor: Actor) -> Sequence[Panel]:
+    """Where the face is cut: the page that says whether it can be saved, how deep, and which shims."""
+    here = queries.visit_here(situation.visits)
+    if here is None or here.station != STATION:
+        return []
+    done = any(entry.visit_id == here.pk for entry in situation.work_done)
+    return [Panel("inspections/panel_facing.html", {"is_cut": done}, HERE)]
 
 
 def asks(housing: Housing) -> Mapping[str, Sequence[Ask]]:

@@ -14,12 +14,14 @@ from inspections.pages import (
     preview,
     sign_offs,
 )
+from inspections.pages.facing import facing
 from inspections.pages.place import place
 from inspections.pages.reading import reading
 
 urlpatterns = [
     path("h/<str:serial>/measured/", history.readings, name="readings"),
     path("h/<str:serial>/measured/<uuid:pk>/", reading, name="reading"),
+    path("h/<str:serial>/facing/", facing, name="facing"),
     path("h/<str:serial>/place/<str:name>/", place, name="place"),
     path("h/<str:serial>/readings/", entry.entry, name="entry"),
     path("h/<str:serial>/readings/<str:code>/", entry.entry, name="entry-one"),

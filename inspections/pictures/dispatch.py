@@ -27,7 +27,9 @@ from inspections.pictures.shaft import shaft_picture
 
 Raw = Mapping[str, Any]
 Limit = str | None
-STANDARD_AIR = "14.7"
+STANDARD_AIR = {"psi": "14.696", "kPa": "101.325"}
+# Places of an angle: a thousandth of a degree is 0.0005 in over 30 in.
+DEGREES = 3
 # Above absolute zero, by the unit of the thermometer.
 ZERO = {"F": 459.67, "C": 273.15}
 
@@ -132,7 +134,7 @@ def _runout(reading: _Reading) -> Picture:
     if "eccentricity" in detail:
         offset, angle = detail["eccentricity"], detail.get("high_angle")
     else:
-        found = circular_runout(readings)
+        found = circular_runout(readings, reading.raw.get("angles"))
         offset, angle = found.eccentricity, found.high_angle
     fails = reading.upper is not None and max(readings) - min(readings) > float(reading.upper)
     return runout_picture(
@@ -144,6 +146,7 @@ def _runout(reading: _Reading) -> Picture:
         eccentricity=None if offset is None else float(offset),
         high_angle=None if angle is None else float(angle),
         advise=fails and reading.part == "tubes",
+        angles=reading.plain(reading.raw.get("angles") or []),
     )
 
 
@@ -168,8 +171,8 @@ def _holes(reading: _Reading, centers: list[list[float]], made: list[list[float]
     move: Move | None = None
     left: Sequence[tuple[float, float] | None] = [None] * len(offs)
     if len(offs) > 2 and not all(inside):
-        fit = fit_pattern(centers, made)
-        move, left = Move(fit.rotation, fit.shift, 2 * fit.worst), fit.rest
+        move = _move(reading.detail) or _best_move(centers, made)
+        left = [_left(move, center, place) for center, place in zip(centers, made, strict=True)]
     holes = [
         Hole((u, v), off, fits, rest)
         for (u, v), off, fits, rest in zip(centers, offs, inside, left, strict=True)
@@ -177,6 +180,26 @@ def _holes(reading: _Reading, centers: list[list[float]], made: list[list[float]
     return pattern_picture(
         holes, zone, unit=reading.unit, places=reading.places, value=reading.value, move=move
     )
+
+
+def _move(detail: Raw) -> Move | None:
+    """The best move as the engine found it."""
+    if "rotation" not in detail:
+        return None
+    x, y = map(float, detail["shift"])
+    return Move(float(detail["rotation"]), (x, y), float(detail["left_over"]))
+
+
+def _best_move(centers: list[list[float]], made: list[list[float]]) -> Move:
+    fit = fit_pattern(centers, made)
+    return Move(fit.rotation, fit.shift, 2 * fit.worst)
+
+
+def _left(move: Move, center: list[float], made: list[float]) -> tuple[float, float]:
+    """What is left of one hole once the whole pattern is moved."""
+    c, s = math.cos(math.radians(move.turn)), math.sin(math.radians(move.turn))
+    x, y = c * center[0] - s * center[1] + move.shift[0], s * center[0] + c * center[1] + move.shift[1]
+    return (made[0] - x, made[1] - y)
 
 
 def _against_axis(reading: _Reading) -> Picture | None:
@@ -233,10 +256,16 @@ def _ends(reading: _Reading) -> Picture:
         offsets,
         "camber" if angle == "camber" else "toe",
         asked=side,
-        found={side: reading.value} if reading.value else None,
+        found=_degrees(reading, angle),
         lower=None if reading.lower is None else float(reading.lower),
         upper=None if reading.upper is None else float(reading.upper),
     )
+
+
+def _degrees(reading: _Reading, angle: str) -> dict[str, str]:
+    """Camber or toe of each end as the engine found it, where it said so."""
+    ends = reading.detail.get("ends") or {}
+    return {side: shown(one[angle], DEGREES, None, None) for side, one in ends.items()}
 
 
 def _shaft(reading: _Reading) -> Picture:
@@ -258,7 +287,7 @@ def _pressure(reading: _Reading) -> Picture:
     minutes, pressures = (reading.plain(raw[name]) for name in ("minutes", "pressures"))
     steady = pressures
     if warm := reading.plain(raw.get("temperatures") or []):
-        air = float(raw.get("air_pressure") or STANDARD_AIR)
+        air = float(raw.get("air_pressure") or STANDARD_AIR[str(raw.get("unit", reading.unit))])
         zero = ZERO[str(raw.get("temperature_unit", "F"))]
         steady = [
             (pressure + air) * (warm[0] + zero) / (now + zero) - air

@@ -141,7 +141,7 @@ def outline_of(places: FloatArray) -> Outline:
 
 def _seen_on(drawing: Drawing, probed: Probed) -> None:
     outline = outline_of(probed.places)
-    _tubes(drawing, outline)
+    tubes(drawing, outline)
     x, y, radius = outline.hole
     drawing.paper(polyline(outline.hull) + "Z", LINE)
     if probed.spread > 0 and len(outline.hull) >= 3:
@@ -154,7 +154,7 @@ def _seen_on(drawing: Drawing, probed: Probed) -> None:
     _points(drawing, probed)
 
 
-def _tubes(drawing: Drawing, outline: Outline) -> None:
+def tubes(drawing: Drawing, outline: Outline) -> None:
     """A stub of the tube at either side says how the housing lies."""
     left, right = float(outline.hull[:, 0].min()), float(outline.hull[:, 0].max())
     for side, edge in ((6.0, left), (drawing.width - 6.0, right)):

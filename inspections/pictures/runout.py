@@ -49,6 +49,7 @@ def runout_picture(
     eccentricity: float | None = None,
     high_angle: float | None = None,
     advise: bool = False,
+    angles: Sequence[float] = (),
 ) -> Picture:
     """A polar trace of one turn.
 
@@ -60,14 +61,16 @@ def runout_picture(
     eccentricity, high_angle : how far and where the section's center is off, where the set-up lets it be
         seen; degrees from 12 o'clock, clockwise
     advise : say how far to press towards the low side
+    angles : of the readings, degrees clockwise from 12 o'clock; empty for even steps
     """
     least, most = min(readings), max(readings)
     spread = most - least
     factor = units_for(ROOM, spread)
     radius = [INNER + (reading - least) * factor for reading in readings]
-    trace = [_at(place / len(readings), r) for place, r in enumerate(radius)]
+    turns = [angle / 360 for angle in angles] or [place / len(readings) for place in range(len(readings))]
+    trace = [_at(turn, r) for turn, r in zip(turns, radius, strict=True)]
     top = max(range(len(readings)), key=lambda place: readings[place])
-    turn = top / len(readings) if high_angle is None else high_angle / 360
+    turn = turns[top] if high_angle is None else high_angle / 360
     press = None
     if advise and eccentricity is not None and high_angle is not None and eccentricity > 0:
         press = Press(eccentricity, turn * 12)
@@ -83,13 +86,13 @@ def runout_picture(
     drawing.path(closed, LINE + 0.6)
     if len(readings) <= MANY:
         drawing.path(dots(trace), 9, ends="round")
-    drawing.triangle(_at(top / len(readings), radius[top] + 14), 11, up=True)
+    drawing.triangle(_at(turns[top], radius[top] + 14), 11, up=True)
     found = value if value is not None else figure(spread, places)
     drawing.text((MIDDLE[0], MIDDLE[1] - 4), found, WORDS, "middle", bold=True, room=2 * INNER - 20)
     drawing.text((MIDDLE[0], MIDDLE[1] + 24), unit, NOTE, "middle", room=2 * INNER - 40)
     if press:
         drawing.arrow(_at(turn, INNER - 8), _at(turn, INNER - 44), BOLD, 20)
-    return drawing.picture(*_said(found, unit, places, upper, top / len(readings), press))
+    return drawing.picture(*_said(found, unit, places, upper, turns[top], press))
 
 
 def _said(

@@ -1,0 +1,1 @@
+"""Before the facing cut: can the face be saved, how deep, which shims; afterwards: what came out of it."""
