@@ -10,7 +10,7 @@ import pytest
 
 from housings.models import Housing
 from inspections.models import Reading
-from tests.browser.hands import check_page, go, press, sign_in_at_desk, text_of
+from tests.browser.hands import become_device, check_page, go, press, sign_in_with_pin, text_of
 from tests.factories import GAUGE, Floor
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -39,10 +39,17 @@ def at(site: Any, housing: Housing, code: str) -> str:
     return f"{site.url}/h/{housing.serial}/readings/{code}/"
 
 
-def worker(open_page: Callable[..., Any], site: Any, device: str = "tablet", **options: Any) -> Any:
-    page = open_page(device, **options)
-    sign_in_at_desk(page, site.url, "badge-W1")
-    return page
+@pytest.fixture
+def worker(floor: Floor, site: Any, open_page: Callable[..., Any]) -> Callable[..., Any]:
+    """``worker(device)``: a page at which a worker has signed in."""
+
+    def opened(device: str = "tablet", **options: Any) -> Any:
+        page = open_page(device, **options)
+        become_device(floor, page, site.url)
+        sign_in_with_pin(page, site.url, "badge-W1")
+        return page
+
+    return opened
 
 
 def raw_of(code: str) -> dict[str, Any]:
@@ -51,9 +58,9 @@ def raw_of(code: str) -> dict[str, Any]:
 
 @pytest.mark.parametrize("scripts", [True, False])
 def test_a_file_is_mapped_once_taken_and_recorded(
-    floor: Floor, housing: Housing, site: Any, open_page: Callable[..., Any], tmp_path: Path, scripts: bool
+    housing: Housing, site: Any, worker: Callable[..., Any], tmp_path: Path, scripts: bool
 ) -> None:
-    page = worker(open_page, site, scripts=scripts)
+    page = worker(scripts=scripts)
     file = tmp_path / "arm.csv"
     file.write_text(f"east;north;height\n{FACE}\n")
     go(page, at(site, housing, "face_flatness"))
@@ -83,9 +90,9 @@ def test_a_file_is_mapped_once_taken_and_recorded(
 
 
 def test_verdict_and_picture_come_while_somebody_types_and_nothing_jumps(
-    floor: Floor, housing: Housing, site: Any, open_page: Callable[..., Any]
+    housing: Housing, site: Any, worker: Callable[..., Any]
 ) -> None:
-    page = worker(open_page, site)
+    page = worker()
     go(page, at(site, housing, "face_distance"))
     page.locator("details.how").evaluate("how => how.setAttribute('open', '')")
     page.select_option("[name=gauge]", GAUGE)
@@ -106,10 +113,8 @@ def test_verdict_and_picture_come_while_somebody_types_and_nothing_jumps(
     assert not Reading.objects.filter(characteristic__code="face_distance").exists()
 
 
-def test_a_face_is_drawn_while_it_is_pasted(
-    floor: Floor, housing: Housing, site: Any, open_page: Callable[..., Any]
-) -> None:
-    page = worker(open_page, site, "phone")
+def test_a_face_is_drawn_while_it_is_pasted(housing: Housing, site: Any, worker: Callable[..., Any]) -> None:
+    page = worker("phone")
     go(page, at(site, housing, "face_flatness"))
     page.fill("[name=list]", FACE)
     page.locator("[data-preview-at] svg").first.wait_for()
@@ -117,9 +122,9 @@ def test_a_face_is_drawn_while_it_is_pasted(
 
 
 def test_a_gauge_that_types_goes_round_the_clock(
-    floor: Floor, housing: Housing, site: Any, open_page: Callable[..., Any]
+    housing: Housing, site: Any, worker: Callable[..., Any]
 ) -> None:
-    page = worker(open_page, site)
+    page = worker()
     go(page, at(site, housing, "journal_runout_left"))
     page.locator("details.how").evaluate("how => how.setAttribute('open', '')")
     page.select_option("[name=gauge]", GAUGE)
@@ -141,9 +146,9 @@ def test_a_gauge_that_types_goes_round_the_clock(
 
 
 def test_a_pasted_column_fills_the_places_below(
-    floor: Floor, housing: Housing, site: Any, open_page: Callable[..., Any]
+    housing: Housing, site: Any, worker: Callable[..., Any]
 ) -> None:
-    page = worker(open_page, site, "desktop")
+    page = worker("desktop")
     go(page, at(site, housing, "journal_runout_left"))
     count = page.locator("[name^=turn_]").count()
     column = [f"0,000{number % 4}" for number in range(count)]
@@ -157,9 +162,9 @@ def test_a_pasted_column_fills_the_places_below(
 
 
 def test_a_pasted_table_fills_rows_and_what_is_too_long_goes_to_the_list(
-    floor: Floor, housing: Housing, site: Any, open_page: Callable[..., Any]
+    housing: Housing, site: Any, worker: Callable[..., Any]
 ) -> None:
-    page = worker(open_page, site, "desktop")
+    page = worker("desktop")
     go(page, at(site, housing, "face_flatness") + "?points=12")
     page.evaluate(PASTE, ["[name=x_2]", "1\t2\t3\n4\t5\t6"])
     assert [page.input_value(f"[name={axis}_{number}]") for number in (2, 3) for axis in "xyz"] == list(

@@ -24,7 +24,7 @@ if (form && place) {
       const html = await answer.text();
       shown = now;
       // Never smaller than before, so that nothing below it moves while somebody types.
-      place.style.minHeight = `${place.offsetHeight}px`;
+      place.style.minHeight = `${Math.ceil(place.getBoundingClientRect().height)}px`;
       place.innerHTML = html;
     } catch (error) {
       if (error.name !== "AbortError") place.dataset.offline = "yes"; // no network: recording says so itself

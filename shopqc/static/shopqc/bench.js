@@ -1,7 +1,9 @@
 // For gloves and scanners. Enter, also from a gauge or scanner that types, moves on to the next empty field of a form
 // marked data-enter-moves-on and sends it from the last; what is scanned while nothing has the focus lands in [data-scan].
+// What is folded away is not asked for: Enter does not wait for it.
+const seen = (field) => (field.checkVisibility ? field.checkVisibility() : field.offsetParent !== null);
 const fields = (form) =>
-  [...form.querySelectorAll("input:not([type=hidden]), select")].filter((field) => !field.disabled && field.offsetParent);
+  [...form.querySelectorAll("input:not([type=hidden]), select")].filter((field) => !field.disabled && seen(field));
 
 document.addEventListener("keydown", (event) => {
   const field = event.target;
