@@ -22,14 +22,16 @@ def basis_of(
 ) -> dict[str, Any]:
     """The basis of a reading, as plain JSON.
 
-    Keys: ``gauge_uncertainty`` (expanded, k = 2, in the unit of the characteristic), ``offset`` and ``scale``
-    (what the gauge reads wrong, as far as that is known), ``part_c`` and ``air_c`` (°C as text or None),
+    Keys: ``gauge_uncertainty`` (expanded, k = 2, in the unit of the characteristic; where that is no length,
+    in the gauge's own, ``gauge_unit``), ``offset`` and ``scale`` (what the gauge reads wrong, as far as that
+    is known), ``part_c`` and ``air_c`` (°C as text or None),
     ``settled``, ``part_offset`` and ``thermometer_uncertainty`` (°C), ``master`` and ``bar`` (their figures,
     or None).
     """
     unit = characteristic.unit
     return {
         "gauge_uncertainty": in_unit_of(gauge, gauge.uncertainty, unit) if gauge else "0",
+        "gauge_unit": gauge.unit if gauge else "",
         "offset": "0",
         "scale": "0",
         "part_c": celsius(temperature),

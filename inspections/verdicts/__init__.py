@@ -63,6 +63,10 @@ def judge(asked: Asked, raw: Mapping[str, Any], engine: str = ENGINE) -> Judged:
         With a sentence: the raw reading is not of this kind, its geometry cannot be worked out, or the engine
         does not know the kind.
     """
+    if not isinstance(raw, Mapping):
+        raise ValueError("A reading is an object with named figures.")
+    if not isinstance(raw.get("unit", ""), str):
+        raise ValueError("The unit is a word, such as in or mm.")
     kinds = ENGINES.get(engine)
     if kinds is None:
         raise ValueError(f"There is no engine {engine}.")

@@ -1,22 +1,27 @@
 """How far a figure can be trusted: what its gauge, its temperature and its set-up leave in doubt.
 
 Everything is put together as independent contributions (`inspections.metrology.combine`) and stated expanded
-with k = 2, in the unit of the characteristic.
+with k = 2, in the unit of the characteristic. A budget names each: ``uncertainty`` is what it comes to alone,
+expanded, ``share`` its part of the variance.
 """
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Sequence
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 from inspections import metrology
 from inspections.metrology.numbers import exact
 from inspections.verdicts.asked import Asked
-from inspections.verdicts.typed import significant
+from inspections.verdicts.typed import INCH_IN_MM, as_text, tidy
 
 COVERAGE = 2
+# An uncertainty is never known better; and below a femto-unit there is nothing to be stated.
+DIGITS, SMALLEST = 6, 1e-15
 
 
 def gauge(asked: Asked, times: float = 1.0) -> list[metrology.Contribution]:
@@ -40,12 +45,30 @@ def expanded(parts: Sequence[metrology.Contribution]) -> tuple[str, list[dict[st
     budget = [
         {
             "name": part.name,
-            "uncertainty": significant(float(exact(part.standard_uncertainty, part.name))),
-            "share": significant(round(share, 4)),
+            "uncertainty": _stated(COVERAGE * float(exact(part.standard_uncertainty, part.name))),
+            "share": tidy(f"{share:.4f}"),
         }
         for part, share in zip(parts, total.shares, strict=True)
     ]
-    return significant(COVERAGE * total.standard_uncertainty), budget
+    return _stated(COVERAGE * total.standard_uncertainty), budget
+
+
+def _stated(uncertainty: float) -> str:
+    if uncertainty < SMALLEST:
+        return "0"
+    return tidy(format(Decimal(format(uncertainty, f".{DIGITS - 1}e")), "f"))
+
+
+def in_lengths(asked: Asked) -> Asked:
+    """What is asked of an angle, as the lengths in inches that it is made of.
+
+    Figures of a gauge cannot be in degrees there; they are in the gauge's own unit, and are turned.
+    """
+    basis = dict(asked.basis)
+    if basis.get("gauge_unit") == "mm":
+        for name in ("gauge_uncertainty", "offset"):
+            basis[name] = as_text(exact(_of(asked, name), name) / INCH_IN_MM)
+    return dataclasses.replace(asked, unit="in", basis=basis)
 
 
 def true_figure(asked: Asked, shown: Fraction) -> Fraction:

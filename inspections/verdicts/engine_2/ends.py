@@ -14,10 +14,11 @@ from inspections.verdicts.asked import Asked, Judged
 from inspections.verdicts.engine_2 import doubt
 from inspections.verdicts.engine_2 import raw as reading
 from inspections.verdicts.engine_2.decided import computed
-from inspections.verdicts.typed import need, significant
+from inspections.verdicts.typed import INCH_IN_MM, need, significant
 
 # How well the sag of a bar is known that was computed from its size and not rolled out.
 SAG_KNOWN = 0.2
+BAR = SAG, STRAIGHTNESS = "bar_sag", "bar_straightness"
 
 
 def end_alignment(asked: Asked, raw: Mapping[str, Any]) -> Judged:
@@ -30,13 +31,14 @@ def end_alignment(asked: Asked, raw: Mapping[str, Any]) -> Judged:
     if ("rolled_x" in raw) != ("rolled_y" in raw):
         raise ValueError("A rolled housing is read forward and up; one of the two is missing.")
     end, angle = _asked_for(asked)
-    z = [_length(raw, value) for value in reading.plain(raw, "z", 2)]
-    x, y = (reading.true_figures(asked, raw, name, 2, unit="in") for name in ("x", "y"))
+    limits, asked = asked, doubt.in_lengths(asked)
+    z = reading.figures(asked, raw, "z", 2)
+    x, y = (reading.true_figures(asked, raw, name, 2) for name in ("x", "y"))
     reading.same_length(z=z, x=x, y=y)
     bar = _bar(asked)
     support: Bar | Rolled | None = bar
     if "rolled_x" in raw:
-        rolled = [reading.true_figures(asked, raw, name, 2, unit="in") for name in ("rolled_x", "rolled_y")]
+        rolled = [reading.true_figures(asked, raw, name, 2) for name in ("rolled_x", "rolled_y")]
         reading.same_length(z=z, rolled_x=rolled[0], rolled_y=rolled[1])
         support = Rolled(*rolled)
     found = metrology.end_alignment(z, x, y, support)
@@ -45,26 +47,36 @@ def end_alignment(asked: Asked, raw: Mapping[str, Any]) -> Judged:
         raise ValueError(f"The {end} end has fewer than two stations.")
     value = pointing.camber if angle == "camber" else pointing.toe
     expanded = float(exact(asked.basis.get("gauge_uncertainty") or "0", "The gauge's uncertainty"))
-    turned = doubt.half_angle(expanded * math.sqrt(2), pointing.reach) / doubt.COVERAGE
+    # Half the difference of two readings carries less of the gauge than one reading does.
+    times = 1.0 if "rolled_x" in raw else math.sqrt(2)
+    turned = doubt.half_angle(expanded * times, pointing.reach) / doubt.COVERAGE
     parts = [Contribution(turned, name="gauge")] if turned else []
     if support is bar and bar is not None:
         parts += _bar_doubt(asked, bar, z, end, angle, pointing.reach)
+
+    def said(inches: float) -> str:
+        """A length in the unit that was typed."""
+        return significant(inches * (float(INCH_IN_MM) if raw.get("unit") == "mm" else 1.0))
+
     detail = {
         "end": end,
         "angle": angle,
-        "reach": significant(pointing.reach),
-        "bow": None if pointing.bow is None else significant(pointing.bow),
-        "move_up": significant(pointing.move_up),
-        "move_forward": significant(pointing.move_forward),
+        "unit": raw.get("unit", "in"),
+        "reach": said(pointing.reach),
+        "bow": None if pointing.bow is None else said(pointing.bow),
+        "bow_station": None if pointing.bow_station is None else said(pointing.bow_station),
+        "move_up": said(pointing.move_up),
+        "move_forward": said(pointing.move_forward),
         "rolled": "rolled_x" in raw,
-        "sag": None if found.sag is None else [significant(part) for part in found.sag],
+        "bar": support is bar and bar is not None,
+        "sag": None if found.sag is None else [said(part) for part in found.sag],
         "ends": {
             side: {"camber": significant(one.camber), "toe": significant(one.toe)}
             for side, one in (("left", found.left), ("right", found.right))
             if one is not None
         },
     }
-    return computed(asked, value, parts, detail)
+    return computed(limits, value, parts, detail)
 
 
 def shaft_clearance(asked: Asked, raw: Mapping[str, Any]) -> Judged:
@@ -91,16 +103,23 @@ def shaft_clearance(asked: Asked, raw: Mapping[str, Any]) -> Judged:
 def could_change_by_rolling(asked: Asked, judged: Judged) -> bool:
     """Whether rolling the housing 180° and reading once more could give another verdict.
 
-    So it is where the bar is all that was relied on and a limit lies within what the bar leaves in doubt.
+    So it is where the bar was relied on, and a value that lies elsewhere within what the bar leaves in doubt,
+    with that doubt gone, would be judged otherwise.
     """
-    if not judged.detail or judged.detail.get("rolled") is not False:
+    if judged.detail.get("bar") is not True:
         return False
-    budget = judged.detail.get("budget", ())
-    of_bar = [float(part["uncertainty"]) for part in budget if part["name"].startswith("bar")]
-    reach = doubt.COVERAGE * math.hypot(*of_bar)
-    value = float(judged.value)
+    of_bar = math.hypot(
+        *(float(part["uncertainty"]) for part in judged.detail.get("budget", ()) if part["name"] in BAR)
+    )
+    whole = float(judged.uncertainty or "0")
+    rest = Fraction(math.sqrt(max(whole**2 - of_bar**2, 0.0)))
+    value = Fraction(judged.value)
     return any(
-        abs(value - float(limit)) <= reach for limit in (asked.lower, asked.upper) if limit is not None
+        metrology.decide(
+            value + shift, (asked.lower, asked.upper), expanded_uncertainty=rest, rule=asked.rule
+        ).verdict
+        != judged.verdict
+        for shift in (-Fraction(of_bar), Fraction(0), Fraction(of_bar))
     )
 
 
@@ -109,11 +128,6 @@ def _asked_for(asked: Asked) -> tuple[str, str]:
     if angle not in {"camber", "toe"} or end not in {"left", "right"}:
         raise ValueError("The plan does not say which angle of which end is meant.")
     return end, angle
-
-
-def _length(raw: Mapping[str, Any], value: Fraction) -> Fraction:
-    """A station, in inches as the bar's figures are."""
-    return value / Fraction(254, 10) if raw.get("unit") == "mm" else value
 
 
 def _bar(asked: Asked) -> Bar | None:
@@ -125,7 +139,7 @@ def _bar(asked: Asked) -> Bar | None:
     if supports is None:
         raise ValueError("The bar has no supports on file, so its sag is not known; enter them, or roll it.")
     return Bar(
-        _in(exact(said["diameter"], "The bar's diameter"), unit),
+        _in(exact(said.get("diameter", ""), "The bar's diameter"), unit),
         supports=[_in(part, unit) for part in supports],
         bore=_in(exact(said.get("bore") or "0", "The bar's bore"), unit),
         ends=_ends(said.get("ends"), unit),
@@ -138,7 +152,7 @@ def _ends(said: Any, unit: str) -> list[Fraction] | None:
 
 
 def _in(value: Fraction, unit: str) -> Fraction:
-    return value / Fraction(254, 10) if unit == "mm" else value
+    return value / INCH_IN_MM if unit == "mm" else value
 
 
 def _pair(said: Any, what: str) -> list[Fraction] | None:
@@ -161,8 +175,11 @@ def _bar_doubt(
         sagging = metrology.end_alignment(z, still, still, bar)
         pointing = sagging.left if end == "left" else sagging.right
         assert pointing is not None
-        parts += doubt.within(abs(pointing.camber) * SAG_KNOWN, "bar, sag")
-    straightness = float(exact(str(asked.basis["bar"].get("straightness") or "0"), "The bar's straightness"))
+        parts += doubt.within(abs(pointing.camber) * SAG_KNOWN, SAG)
+    said = asked.basis["bar"]
+    straightness = float(
+        _in(exact(str(said.get("straightness") or "0"), "The bar's straightness"), said.get("unit", "in"))
+    )
     if straightness:
-        parts += doubt.within(doubt.half_angle(straightness, reach), "bar, straightness")
+        parts += doubt.within(doubt.half_angle(straightness, reach), STRAIGHTNESS)
     return parts

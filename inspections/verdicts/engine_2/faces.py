@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
+import numpy as np
+
 from inspections import metrology
 from inspections.metrology.numbers import exact
 from inspections.verdicts.asked import Asked, Judged
@@ -39,22 +41,27 @@ def face_to_axis(asked: Asked, raw: Mapping[str, Any]) -> Judged:
     """``{"face": […], "left": […], "right": […], "unit": "in"}``: distance, parallelism or pitch from A-B.
 
     One point a side is the center of that journal; three and more are points on it. ``second`` is the
-    direction in which the face looks at zero pitch, the z of the probe's frame if it is left out.
+    direction in which the face looks at zero pitch, the z of the probe's frame if it is left out. Pitch is
+    positive where the carrier's nose points up (x to the right end, y up, z out of the face).
     """
     need(raw, "face", "left", "right", optional=["unit", "second"])
+    quantity = asked.parameters.get("quantity", DISTANCE)
+    limits = asked
+    if quantity == PITCH:
+        asked = doubt.in_lengths(asked)
     face = reading.points(asked, raw, "face", 3, max(int(asked.parameters.get("points_at_least", 3)), 3))
     axis = axis_of(asked, raw)
-    quantity = asked.parameters.get("quantity", DISTANCE)
-    second = [exact(c, "The second datum") for c in raw.get("second", ("0", "0", "1"))]
+    second = reading.plain({"second": ["0", "0", "1"], **raw}, "second", 3)
     found = metrology.face_to_axis(face, axis, second if quantity == PITCH else None)
     detail = {
         "distance": significant(found.distance),
         "yaw": significant(found.yaw),
+        "rise": significant(found.rise),
         "zone": significant(found.parallelism),
         "normal": [significant(c) for c in found.normal],
         "points": len(face),
     }
-    along, across = _spans(face, axis)
+    along, across = _spans(face, axis, found.normal)
     if quantity == DISTANCE:
         referred = at_20(asked, Fraction(significant(found.distance)))
         return computed(
@@ -69,18 +76,24 @@ def face_to_axis(asked: Asked, raw: Mapping[str, Any]) -> Judged:
         expanded = float(exact(asked.basis.get("gauge_uncertainty") or "0", "The gauge's uncertainty"))
         turned = doubt.half_angle(expanded * DIFFERENCE, across) / doubt.COVERAGE
         parts = [metrology.Contribution(turned, name="gauge")] if turned else []
-        return computed(asked, found.pitch, parts, {**detail, "pitch": significant(found.pitch)})
+        # A nose that points up turns the face's normal backward about left to right.
+        return computed(limits, -found.pitch, parts, {**detail, "pitch": significant(-found.pitch)})
     raise ValueError(f"The plan asks for {quantity} of a face, which is not known.")
 
 
 def pilot_to_axis(asked: Asked, raw: Mapping[str, Any]) -> Judged:
     """``{"bore": […], "left": […], "right": […], "face": […]?}``: how far the bore's axis is from A-B."""
     need(raw, "bore", "left", "right", optional=["unit", "face"])
-    bore = reading.points(asked, raw, "bore", 3, max(int(asked.parameters.get("points_at_least", 3)), 3))
+    bore = reading.points(asked, raw, "bore", 3, 1)
+    least = max(int(asked.parameters.get("points_at_least", 3)), 3)
+    if 1 < len(bore) < least:
+        raise ValueError(f"bore has {len(bore)} points; {least} are needed, or its center as one point.")
     axis = axis_of(asked, raw)
     normal = None
     if raw.get("face"):
         normal = metrology.face_to_axis(reading.points(asked, raw, "face", 3, 3), axis).normal
+    if len(bore) == 1:
+        return _center_to_axis(asked, bore[0], axis, normal)
     found = metrology.pilot_to_axis(bore, axis, normal)
     detail = {
         "offset": significant(found.offset),
@@ -91,23 +104,42 @@ def pilot_to_axis(asked: Asked, raw: Mapping[str, Any]) -> Judged:
     return computed(asked, abs(found.offset), doubt.gauge(asked, DIFFERENCE), detail)
 
 
+def _center_to_axis(
+    asked: Asked, point: list[Fraction], axis: metrology.Axis, normal: tuple[float, ...] | None
+) -> Judged:
+    """The pilot bore by its center alone: which way the bore runs, only the face can say."""
+    if normal is None:
+        raise ValueError("The bore's center alone needs points of the face, which say which way it runs.")
+    center, along, out = np.array([float(c) for c in point]), np.array(axis.direction), np.array(normal)
+    across = np.cross(out, along)
+    offset = float((center - np.array(axis.point)) @ across) / float(np.linalg.norm(across))
+    detail = {
+        "offset": significant(offset),
+        "station": significant(float((center - np.array(axis.point)) @ along)),
+        "radius": None,
+        "center": [significant(float(c)) for c in center],
+    }
+    return computed(asked, abs(offset), doubt.gauge(asked, DIFFERENCE), detail)
+
+
 def axis_of(asked: Asked, raw: Mapping[str, Any]) -> metrology.Axis:
     """Axis A-B: through one point a side, or through the circles of the journals' points."""
     left, right = (reading.points(asked, raw, side, 3, 1) for side in ("left", "right"))
     if len(left) == len(right) == 1:
         return metrology.Axis.through(left[0], right[0])
+    if min(len(left), len(right)) < 3:
+        raise ValueError(
+            f"The left journal has {len(left)} points, the right {len(right)}: give three and more on each, "
+            "or one center each."
+        )
     return metrology.axis_from_journals(left, right)
 
 
-def _spans(face: list[list[Fraction]], axis: metrology.Axis) -> tuple[float, float]:
-    """How far the face reaches along the axis, and across it."""
-    start, direction = axis.left, axis.direction
-    along, across = [], []
-    for point in face:
-        from_start = [float(c) - s for c, s in zip(point, start, strict=True)]
-        station = sum(c * d for c, d in zip(from_start, direction, strict=True))
-        along.append(station)
-        across.append(math.dist(from_start, [station * d for d in direction]))
-    # Across, the far edges of the face lie on both sides of its nearest point to the axis.
-    half = math.sqrt(max(max(across) ** 2 - min(across) ** 2, 0.0))
-    return max(along) - min(along), 2 * half
+def _spans(
+    face: list[list[Fraction]], axis: metrology.Axis, normal: tuple[float, ...]
+) -> tuple[float, float]:
+    """How far the face reaches along the axis, and square to it within the face."""
+    along = np.array(axis.direction)
+    side = np.cross(np.array(normal), along)
+    points = np.array([[float(c) for c in point] for point in face])
+    return float(np.ptp(points @ along)), float(np.ptp(points @ side))

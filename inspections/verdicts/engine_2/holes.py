@@ -13,7 +13,7 @@ from inspections.verdicts.asked import Asked, Judged
 from inspections.verdicts.engine_2 import doubt
 from inspections.verdicts.engine_2 import raw as reading
 from inspections.verdicts.engine_2.decided import decided
-from inspections.verdicts.typed import as_text, in_unit, need, significant
+from inspections.verdicts.typed import as_text, need, significant
 
 # The zone is a diameter: twice the distance of the center from its place.
 DIAMETER = 2.0
@@ -22,9 +22,9 @@ DIAMETER = 2.0
 def hole_center(asked: Asked, raw: Mapping[str, Any]) -> Judged:
     """``{"x": "…", "y": "…", "unit": "in"}``: true position of one hole from its nominal center."""
     need(raw, "x", "y", optional=["unit"])
-    shown = [in_unit(raw[axis], raw.get("unit"), asked.unit) for axis in ("x", "y")]
+    shown = [reading.length(asked, raw, raw[axis]) for axis in ("x", "y")]
     actual = [doubt.true_figure(asked, value) for value in shown]
-    nominal = [exact(asked.parameters[f"nominal_{axis}"], f"The nominal {axis}") for axis in ("x", "y")]
+    nominal = [exact(asked.parameters.get(f"nominal_{axis}", ""), f"The nominal {axis}") for axis in "xy"]
     found = metrology.hole_position(nominal, actual, _zone(asked))
     offsets = [as_text(a - n) for a, n in zip(actual, nominal, strict=True)]
     # Squares are compared, so a hole exactly on the edge of its zone passes.

@@ -9,16 +9,22 @@ from typing import Any
 from inspections.metrology.numbers import exact
 from inspections.verdicts.asked import Asked
 from inspections.verdicts.engine_2 import doubt
-from inspections.verdicts.typed import LARGEST, MOST_POINTS, in_unit
+from inspections.verdicts.typed import LARGEST, MOST_DIGITS, MOST_POINTS, in_unit
 
 Rows = list[list[Fraction]]
+
+
+def length(asked: Asked, raw: Mapping[str, Any], value: Any, unit: str | None = None) -> Fraction:
+    """One typed length in the unit of the characteristic."""
+    no_longer(value)
+    return in_unit(value, raw.get("unit"), unit or asked.unit)
 
 
 def figures(
     asked: Asked, raw: Mapping[str, Any], name: str, least: int = 1, *, unit: str | None = None
 ) -> list[Fraction]:
     """A list of lengths of a raw reading, as the gauge showed them, in the unit of the characteristic."""
-    return [in_unit(value, raw.get("unit"), unit or asked.unit) for value in listed(raw, name, least)]
+    return [length(asked, raw, value, unit) for value in listed(raw, name, least)]
 
 
 def true_figures(
@@ -30,20 +36,32 @@ def true_figures(
 
 def plain(raw: Mapping[str, Any], name: str, least: int = 1) -> list[Fraction]:
     """A list of numbers without a unit of length."""
-    found = [exact(value, name) for value in listed(raw, name, least)]
-    if any(abs(value) > LARGEST for value in found):
+    return [number(value, name) for value in listed(raw, name, least)]
+
+
+def number(value: Any, name: str) -> Fraction:
+    """One typed number without a unit of length."""
+    no_longer(value)
+    found = exact(value, name)
+    if abs(found) > LARGEST:
         raise ValueError("A number is far too large for a measurement; check what was typed.")
     return found
+
+
+def no_longer(value: Any) -> None:
+    """Refuse a number with more digits than any gauge shows."""
+    if isinstance(value, str) and len(value) > MOST_DIGITS:
+        raise ValueError(f"A number has {len(value)} characters; no gauge gives more than {MOST_DIGITS}.")
 
 
 def points(asked: Asked, raw: Mapping[str, Any], name: str, dimension: int, least: int) -> Rows:
     """Points of a raw reading, with what the gauge is known to read wrong taken off."""
     rows = []
     axes = "x, y and z" if dimension == 3 else "x and y"
-    for number, point in enumerate(listed(raw, name, least), start=1):
+    for place, point in enumerate(listed(raw, name, least), start=1):
         if not isinstance(point, list) or len(point) != dimension:
-            raise ValueError(f"Point {number} of {name} does not have the coordinates {axes}.")
-        rows.append([doubt.true_figure(asked, in_unit(c, raw.get("unit"), asked.unit)) for c in point])
+            raise ValueError(f"Point {place} of {name} does not have the coordinates {axes}.")
+        rows.append([doubt.true_figure(asked, length(asked, raw, c)) for c in point])
     return rows
 
 

@@ -14,18 +14,16 @@ from inspections.verdicts.engine_2 import doubt
 from inspections.verdicts.engine_2 import raw as reading
 from inspections.verdicts.engine_2.decided import decided
 from inspections.verdicts.engine_2.temperature import at_20
-from inspections.verdicts.typed import MOST_DIGITS, as_text, in_unit, need
+from inspections.verdicts.typed import as_text, need
 
 
 def size(asked: Asked, raw: Mapping[str, Any]) -> Judged:
     """``{"value": "3.4985", "unit": "in"}``"""
     need(raw, "value", optional=["unit"])
-    shown = in_unit(raw["value"], raw.get("unit"), asked.unit)
-    # Digits are kept as they were typed: 2.4990 says more than 2.499.
-    if len(raw["value"]) > MOST_DIGITS:
-        raise ValueError(f"It has {len(raw['value'])} characters; no gauge gives more than {MOST_DIGITS}.")
+    shown = reading.length(asked, raw, raw["value"])
     referred = at_20(asked, doubt.true_figure(asked, shown))
     as_it_was = referred.length == shown and raw.get("unit", asked.unit) == asked.unit
+    # Digits are kept as they were typed: 2.4990 says more than 2.499.
     text = raw["value"].strip() if as_it_was else as_text(referred.length)
     value = referred.length if as_it_was else exact(text, "The size")
     detail = {} if referred.length == shown else {"as_read": as_text(shown)}
@@ -69,6 +67,6 @@ def diameters(asked: Asked, raw: Mapping[str, Any]) -> Judged:
 def _kept(asked: Asked, raw: Mapping[str, Any], name: str, place: int, value: Fraction) -> str:
     """As it was typed if that is what is judged, for 2.4990 says more than 2.499."""
     typed = str(raw[name][place]).strip()
-    if name != "values" or raw.get("unit", asked.unit) != asked.unit or len(typed) > MOST_DIGITS:
+    if name != "values" or raw.get("unit", asked.unit) != asked.unit:
         return as_text(value)
     return typed if exact(typed, "The diameter") == value else as_text(value)

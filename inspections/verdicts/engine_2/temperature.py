@@ -37,16 +37,19 @@ def at_20(asked: Asked, length: Fraction, against_master: bool = False) -> Refer
     - only the part known: the scale is at 20 °C within 5 °C.
     - nothing known: nothing is corrected, and part and scale may differ by 10 °C.
 
-    ``against_master``: a master lies beside the part, which a settled shop leaves as warm as it is.
+    ``against_master``: a steel master takes the place of the scale; in a settled shop it is as warm as the
+    part, and nothing is left of the temperature.
     """
     if asked.unit not in LENGTHS:
         return Referred(length, [])
     per_degree = abs(float(length * STEEL))
     part, air = _known(asked, "part_c", "part_offset"), _known(asked, "air_c")
     if asked.basis.get("settled"):
+        if against_master:
+            return Referred(length, [])
         off = 0.0 if part is None else abs(float(part) - REFERENCE)
         parts = [Contribution(per_degree * SETTLED / math.sqrt(3), name="temperature")]
-        if off and not against_master:
+        if off:
             doubt = abs(float(length)) * off * DOUBT_OF_STEEL * math.sqrt(2)
             parts.append(Contribution(doubt, name="expansion"))
         return Referred(length, parts)

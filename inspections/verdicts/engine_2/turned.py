@@ -20,30 +20,41 @@ Section = Literal["turning", "in_v_block", "rolled_elsewhere"]
 def runout(asked: Asked, raw: Mapping[str, Any]) -> Judged:
     """``{"readings": ["0", "0.002", …], "unit": "in"}``: full indicator movement of one turn, 12 first.
 
-    With ``"angles"`` (degrees) the places need not be even.
+    With ``"angles"`` (degrees, ascending) the places need not be even. What moves the indicator is told apart
+    only as far as the set-up lets it be seen (`metrology.circular_runout`): what it hides, or what nobody
+    said enough about, stays empty and is named in ``not_seen``.
     """
     need(raw, "readings", optional=["unit", "angles"])
     readings = reading.true_figures(asked, raw, "readings", int(asked.parameters.get("points_at_least", 4)))
     angles = reading.plain(raw, "angles") if raw.get("angles") else None
     if angles is not None:
         reading.same_length(readings=readings, angles=angles)
-    section = cast(Section, asked.setup.get("section", "turning"))
-    found = metrology.circular_runout(readings, angles, section, asked.setup.get("v_angle", "90"))
+    section, v_angle = _section(asked.setup), asked.setup.get("v_angle")
+    # Over no block at all, or over one whose angle nobody said, the angle here only has to be an angle.
+    found = metrology.circular_runout(readings, angles, section or "turning", v_angle or "90")
+    in_v_block = section in ("in_v_block", "rolled_elsewhere")
+    seen = {
+        "eccentricity": found.eccentricity if section else None,
+        "high_angle": found.high_angle if section else None,
+        "ovality": found.ovality if section and (v_angle or not in_v_block) else None,
+        "residual": found.residual if section and (v_angle or not in_v_block) else None,
+    }
     fim = exact(found.fim, "The runout")
     high = max(range(len(readings)), key=lambda index: readings[index])
     detail = {
         "readings": len(readings),
         "highest": high + 1,
         "section": section,
-        **{
-            name: None if value is None else significant(value)
-            for name, value in (
-                ("eccentricity", found.eccentricity),
-                ("high_angle", found.high_angle),
-                ("ovality", found.ovality),
-                ("residual", found.residual),
-            )
-        },
+        **{name: None if value is None else significant(value) for name, value in seen.items()},
+        "not_seen": [name for name, value in seen.items() if value is None and name != "high_angle"],
     }
     text = as_text(fim)
     return decided(asked, exact(text, "The runout"), text, doubt.gauge(asked, DIFFERENCE), detail)
+
+
+def _section(setup: Mapping[str, Any]) -> Section | None:
+    """How the section turns, as it was said; centers and bearings say it by themselves, V-blocks do not."""
+    said = setup.get("section")
+    if said is not None:
+        return cast(Section, said)
+    return "turning" if setup.get("support") in ("centers", "bearings") else None
