@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from inspections.api import certificates, files, housings, orders
+from inspections.api import certificates, files, gauges, housings, orders
 
 urlpatterns: list[URLPattern] = [
     path("orders/<str:number>", orders.OneOrder.as_view()),
@@ -15,6 +15,12 @@ urlpatterns: list[URLPattern] = [
     ),
     path("housings/<str:serial>/sign-off", housings.SignOff.as_view()),
     path("files", files.Files.as_view()),
+    path("gauges", gauges.Gauges.as_view()),
+    path("gauges/<str:code>", gauges.OneGauge.as_view()),
+    path("gauges/<str:code>/change", gauges.Change.as_view()),
+    path("gauges/<str:code>/checks", gauges.Checks.as_view()),
+    path("gauges/<str:code>/withdraw", gauges.Withdraw.as_view()),
+    path("gauges/<str:code>/return", gauges.Return.as_view()),
     path("certificates", certificates.Certificates.as_view()),
     path("certificates/<str:number>", certificates.OneCertificate.as_view()),
     path("certificates/<str:number>/facts", certificates.Facts.as_view()),

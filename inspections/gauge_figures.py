@@ -20,6 +20,7 @@ DESCRIPTION = frozenset({"name", "kind", "unit", *NUMBERS, "constants", "place",
 # Of a bar two stations each; of anything else one figure above zero.
 PAIRS = frozenset({"supports", "ends"})
 CONSTANTS = frozenset({name for kind in KINDS.values() for name in kind.constants} | {"unit"})
+_FIGURE = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)", re.ASCII)
 # A code is scanned, typed and part of an address.
 _CODE = re.compile(
     r"[^\s/?#%\\\x00-\x1f\x7f-\x9f]([^/?#%\\\x00-\x1f\x7f-\x9f]*[^\s/?#%\\\x00-\x1f\x7f-\x9f])?"
@@ -40,6 +41,16 @@ register(
 )
 
 
+def figure(text: Any) -> Decimal | None:
+    """Plain decimal text as a number; ``None`` for anything else, an exponent included.
+
+    >>> figure("0.0005"), figure("1E+9"), figure(True)
+    (Decimal('0.0005'), None, None)
+    """
+    given = isinstance(text, str | int | Decimal) and not isinstance(text, bool)
+    return number(text) if given and _FIGURE.fullmatch(str(text)) else None
+
+
 def reasons_against_code(code: str) -> Iterator[Reason]:
     """Why a code cannot be scanned, typed or stand in an address."""
     if not code:
@@ -58,7 +69,7 @@ def reasons_against_description(data: Mapping[str, Any]) -> Iterator[Reason]:
     if data["kind"] not in KINDS:
         yield Reason("kind_unknown", {"kind": data["kind"][:40], "kinds": ", ".join(KINDS)}, "/kind")
     yield from reasons_against_uncertainty(data["uncertainty"])
-    bounds = {name: number(data[name]) for name in ("lowest", "highest") if data[name] != ""}
+    bounds = {name: figure(data[name]) for name in ("lowest", "highest") if data[name] != ""}
     for name, bound in bounds.items():
         if bound is None:
             yield Reason("figure_wrong", {"most": LONGEST_NUMBER}, f"/{name}")
@@ -70,7 +81,7 @@ def reasons_against_description(data: Mapping[str, Any]) -> Iterator[Reason]:
 
 def reasons_against_uncertainty(uncertainty: str) -> Iterator[Reason]:
     """Expanded, k = 2: zero or more."""
-    found = number(uncertainty)
+    found = figure(uncertainty)
     if found is None or found < 0:
         yield Reason("uncertainty_wrong", field="/uncertainty")
 
@@ -90,10 +101,10 @@ def _wrong_constant(name: str, value: Any) -> Any:
     if name == "unit":
         return None if value in {"in", "mm"} else _("in or mm.")
     if name in PAIRS:
-        pair = [number(one) for one in value] if isinstance(value, list | tuple) else []
+        pair = [figure(one) for one in value] if isinstance(value, list | tuple) else []
         good = len(pair) == 2 and None not in pair and Decimal(pair[0] or 0) < Decimal(pair[1] or 0)
         return None if good else _("two numbers, left and right, such as -27 and 27.")
-    found = number(value) if isinstance(value, str | int | Decimal) and not isinstance(value, bool) else None
+    found = figure(value)
     if found is None:
         return _("a number, such as 1.5.")
     if name == "v_angle":

@@ -102,6 +102,19 @@ def equipment_on_file() -> list[Gauge]:
     return list(Gauge.objects.order_by("code"))
 
 
+def gauges_for(actor: Actor) -> QuerySet[Gauge]:
+    """The gauges an actor may know of: the shop's own matter, of which no customer's key knows."""
+    return Gauge.objects.none() if actor.customer else Gauge.objects.all()
+
+
+def gauge_by_code(actor: Actor, code: str) -> Gauge:
+    """One gauge."""
+    gauge = gauges_for(actor).filter(code=code).first()
+    if gauge is None:
+        raise refuse("not_found", what="gauge", name=code[:40])
+    return gauge
+
+
 def nonconformances(actor: Actor) -> QuerySet[Nonconformance]:
     """The nonconformances an actor may know of, with what a list says of them."""
     found = Nonconformance.objects.select_related("housing", "characteristic", "visit", "disposition")

@@ -6,15 +6,26 @@ from rest_framework.serializers import ListField
 
 from housings.api.bodies import LARGEST, STATION, Why
 from inspections import setup
+from inspections.metrology.equipment import KINDS
 from inspections.models.nonconformances import DECISIONS, DEFECTS
 from inspections.operations.readings import MOST_AT_ONCE
 from shopqc.api import StrictSerializer, TypedNumber
-from shopqc.api_fields import LONG_TEXT, Identifier, Members, Moment, OneOf, Text, WholeNumber, YesNo
+from shopqc.api_fields import LONG_TEXT, Day, Identifier, Members, Moment, OneOf, Text, WholeNumber, YesNo
 
-__all__ = ["DispositionBody", "NonconformanceBody", "ReadingsBody", "SignOffBody", "Why"]
+__all__ = [
+    "CheckBody",
+    "DispositionBody",
+    "GaugeBody",
+    "GaugeChangeBody",
+    "NonconformanceBody",
+    "ReadingsBody",
+    "SignOffBody",
+    "Why",
+]
 
 CODE, GAUGE, STAMP, MOST_RAW = 60, 20, 12, 12
 MOST_STATIONS = 30
+MOST_CONSTANTS = 12
 
 
 class Temperature(StrictSerializer):
@@ -60,6 +71,49 @@ class ReadingBody(StrictSerializer):
 
 class ReadingsBody(StrictSerializer):
     readings = ReadingBody(many=True, max_length=MOST_AT_ONCE)  # type: ignore[call-arg]  # many takes it
+
+
+class GaugeDescription(StrictSerializer):
+    """How a gauge is described; ``constants``: figures of a bar, a master or V-blocks, by name."""
+
+    name = Text(80, required=False, allow_null=True)
+    kind = OneOf(tuple(KINDS), required=False, allow_null=True)
+    unit = Text(10, required=False, allow_null=True)
+    uncertainty = TypedNumber(required=False, allow_null=True)
+    lowest = TypedNumber(required=False, allow_null=True)
+    highest = TypedNumber(required=False, allow_null=True)
+    constants = Members(MOST_CONSTANTS, required=False, allow_null=True)
+    place = Text(80, required=False, allow_null=True)
+    calibration_due = Day(required=False, allow_null=True)
+
+
+class GaugeBody(GaugeDescription):
+    """What is left out is as usual for its kind."""
+
+    code = Text(GAUGE)
+
+
+class GaugeChangeBody(StrictSerializer):
+    """``seen_position``: the last place in the gauge's record that the sender had loaded."""
+
+    changes = GaugeDescription()
+    seen_position = WholeNumber(0, LARGEST, required=False, allow_null=True)
+
+
+class CheckBody(StrictSerializer):
+    """A check, as `inspections.operations.gauges.record_calibration` describes it."""
+
+    done_on = Day()
+    done_at = Moment(required=False, allow_null=True)
+    due_on = Day(required=False, allow_null=True)
+    uncertainty = TypedNumber(required=False, allow_null=True)
+    reference = Text(80, required=False, allow_null=True)
+    note = Text(LONG_TEXT, required=False, allow_null=True)
+    document = Text(64, required=False, allow_null=True)
+    found_right = YesNo(required=False, allow_null=True)
+    error_offset = TypedNumber(required=False, allow_null=True)
+    error_scale = TypedNumber(required=False, allow_null=True)
+    constants = Members(MOST_CONSTANTS, required=False, allow_null=True)
 
 
 class NonconformanceBody(StrictSerializer):

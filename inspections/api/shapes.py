@@ -11,7 +11,7 @@ from housings.models import Housing
 from housings.queries import next_visits, visit_here
 from inspections import states
 from inspections.certificate.render import public_address
-from inspections.models import Certificate, Characteristic, Nonconformance, Reading
+from inspections.models import Calibration, Certificate, Characteristic, Gauge, Nonconformance, Reading
 from inspections.operations.certificates import reasons_not_to_sign
 from inspections.queries import Measured, status_of
 from inspections.standing import Standing
@@ -163,6 +163,46 @@ def _in_the_way(situation: gate.Situation, actor: Actor) -> dict[str, Any]:
         "start": starts,
         "leave": reasons_shape(gate.ask(situation, gate.Leave(here))) if here else None,
         "sign_off": reasons_shape(against_signing),
+    }
+
+
+def gauge_shape(gauge: Gauge) -> dict[str, Any]:
+    """A gauge as it stands now."""
+    return {
+        "code": gauge.code,
+        "name": gauge.name,
+        "kind": gauge.kind,
+        "unit": gauge.unit,
+        "uncertainty": gauge.uncertainty,
+        "lowest": gauge.lowest or None,
+        "highest": gauge.highest or None,
+        "constants": gauge.constants,
+        "place": gauge.place,
+        "calibration_due": gauge.calibration_due.isoformat() if gauge.calibration_due else None,
+        "withdrawn": {"at": moment(gauge.withdrawn_at), "why": gauge.withdrawn_why}
+        if gauge.withdrawn_at
+        else None,
+        "record_position": gauge.record_position,
+    }
+
+
+def check_shape(check: Calibration) -> dict[str, Any]:
+    """A check of a gauge; ``examined`` readings were judged again if it was found wrong."""
+    return {
+        "record_position": check.record_position,
+        "done_on": check.done_on.isoformat(),
+        "done_at": moment_or_none(check.done_at),
+        "due_on": check.due_on.isoformat() if check.due_on else None,
+        "found_right": check.found_right,
+        "error_offset": check.error_offset,
+        "error_scale": check.error_scale,
+        "constants": check.constants,
+        "uncertainty": check.uncertainty,
+        "reference": check.reference,
+        "note": check.note,
+        "document": check.document or None,
+        "examined": None if check.found_right else check.doubt.examined,
+        "by": check.by_stamp,
     }
 
 

@@ -14,7 +14,6 @@ from inspections import found_wrong, gauge_figures
 from inspections.metrology.equipment import kind_of, months_later
 from inspections.models import Calibration, Gauge
 from inspections.operations import doubts
-from inspections.setup import number
 from shopqc import files
 from shopqc.operation import Answer, Rows, Run, operation, the_shop
 from shopqc.refusals import Reason, Refused, refuse, register
@@ -356,7 +355,10 @@ def _reasons_against_days(
 def _reasons_against_error(
     found_right: bool, offset: str, scale: str, constants: Mapping[str, Any]
 ) -> list[Reason]:
-    found = {name: number(value) for name, value in (("error_offset", offset), ("error_scale", scale))}
+    found = {
+        name: gauge_figures.figure(value)
+        for name, value in (("error_offset", offset), ("error_scale", scale))
+    }
     reasons = [
         Reason("error_wrong", {"most": gauge_figures.LONGEST_NUMBER}, f"/{name}")
         for name, value in found.items()

@@ -47,7 +47,7 @@ def phone(floor: Floor) -> Caller:
 @pytest.fixture
 def desk(floor: Floor) -> Caller:
     """A program on the desk of the QC lead."""
-    return Caller(floor.api_key("floor", "readings", "orders", "certificates", stamp="Q1")[0])
+    return Caller(floor.api_key("floor", "readings", "orders", "certificates", "gauges", stamp="Q1")[0])
 
 
 @pytest.fixture

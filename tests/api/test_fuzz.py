@@ -91,6 +91,32 @@ BODIES: dict[str, dict[str, Any]] = {
     },
     "/housings/{}/sign-off": {"secret": SECRET},
     "/certificates/C-00001/revoke": {"why": "w"},
+    "/gauges": {
+        "code": "B-1",
+        "kind": "bar",
+        "name": "n",
+        "unit": "in",
+        "uncertainty": "0.001",
+        "lowest": "0",
+        "highest": "6",
+        "constants": {"diameter": "1.5", "supports": ["-27", "27"]},
+        "place": "p",
+        "calibration_due": "2027-05-04",
+    },
+    "/gauges/G-1/change": {"changes": {"place": "p", "constants": {"size": "1"}}, "seen_position": 1},
+    "/gauges/G-1/checks": {
+        "done_on": "2026-05-04",
+        "done_at": "2026-05-04T09:30:00Z",
+        "due_on": "2027-05-04",
+        "uncertainty": "0.001",
+        "document": "a" * 64,
+        "found_right": False,
+        "error_offset": "0.001",
+        "error_scale": "0.001",
+        "constants": {"size": "1"},
+    },
+    "/gauges/G-1/withdraw": {"why": "w"},
+    "/gauges/G-1/return": {"why": "w"},
 }
 
 
