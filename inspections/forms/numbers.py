@@ -146,6 +146,8 @@ def parse_rows(text: str, columns: Sequence[str], further: Sequence[str] = ()) -
     tokens = [(number, _tokens(line)) for number, line in lines]
     used = {sign for _number, row in tokens for token in row for sign in ".," if sign in token}
     rows: list[list[str]] = []
+    if further and tokens and len(tokens[0][1]) == len(columns) + len(further):
+        columns = [*columns, *further]
     for number, row in tokens:
         if len(row) != len(columns):
             raise ValidationError(

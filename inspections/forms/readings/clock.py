@@ -106,9 +106,14 @@ def all_numbers(text: str) -> list[str]:
     found: list[str] = []
     for line in lines:
         words = line.replace(";", " ").split()
-        words = [word.rstrip(",") for word in words] if len(words) > 1 else line.replace(";", "").split(",")
+        words = [word.rstrip(",") for word in words] if len(words) > 1 else _parts("".join(words))
         found += [typed_number(word) for word in words if word.strip()]
         if len(found) > MOST_POINTS:
             said = _("More than %(most)d readings are no single turn.")
             raise ValidationError(said % {"most": MOST_POINTS})
     return found
+
+
+def _parts(word: str) -> list[str]:
+    """A word with one comma is a number with a decimal comma, one with several a list."""
+    return word.split(",") if word.count(",") > 1 else [word]

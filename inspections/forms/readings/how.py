@@ -48,15 +48,15 @@ def fields_of(sheet: Sheet, equipment: Sequence[Gauge], in_use: frozenset[str]) 
     }
     if sheet.supports:
         made |= _held(sheet)
-    for wanted, field, words in (
-        (sheet.asks_bar, "bar", _("Alignment bar")),
-        (sheet.asks_master, "master", _("Master")),
+    for wanted, needed, field, words in (
+        (sheet.asks_bar, sheet.needs_bar, "bar", _("Alignment bar")),
+        (sheet.asks_master, True, "master", _("Master")),
     ):
         if wanted:
             made[field] = forms.ChoiceField(
                 label=words,
                 choices=[("", _("none chosen")), *pieces(equipment, field)],
-                required=True,
+                required=needed,
                 error_messages={
                     "invalid_choice": gettext_lazy("There is no such piece %(value)s here."),
                     "required": _("Say with which one; without its figures nothing can be worked out."),

@@ -13,6 +13,7 @@ from housings.models import Visit
 from housings.states import HERE, LEFT
 from inspections.bench import Bench
 from inspections.forms.readings import ReadingForm, form_for, initial_of, way_of
+from inspections.forms.readings.kinds import sheet_class_of
 from inspections.measuring import LENGTHS, Measuring, same_measuring
 from inspections.models import Gauge, Reading
 from inspections.pages import brought
@@ -125,4 +126,15 @@ def initial_at(request: HttpRequest, bench: Bench, measuring: Measuring) -> dict
         age = (timezone.now() - warm.done_at).total_seconds()
         if age < TEMPERATURE_KEPT_SECONDS:
             initial |= {"temperature": warm.temperature, "temperature_unit": warm.temperature_unit}
+    initial |= _read_before(request, bench, measuring)
     return initial | brought.initial_of(request, measuring, bench.measured.housing.serial)
+
+
+def _read_before(request: HttpRequest, bench: Bench, measuring: Measuring) -> dict[str, Any]:
+    """What was read of the same before it was rolled: it need not be typed again."""
+    before = next((r for r in bench.measured.readings if str(r.pk) == request.GET.get("before")), None)
+    first = measuring.first
+    if before is None or before.characteristic_id != first.pk:
+        return {}
+    sheet = sheet_class_of(measuring)(measuring, way=request.GET.get("way", ""))
+    return sheet.initial({first.code: before.raw})

@@ -20,9 +20,14 @@ from inspections.measuring import Measuring, name_of, same_measuring
 from inspections.models import Reading
 from inspections.models.readings import FAIL, PASS, UNDECIDED
 from inspections.pages.showing import sentences, show
+from inspections.pictures import Picture, picture_of
+from inspections.recomputing import asked_of
+from inspections.verdicts import Judged, could_change_by_rolling
 from shopqc.refusals import Reason
 
 KEPT_IN_ADDRESS = ("replaces", "points", "way")
+# One measuring has at most a face, its relation to the axis, the bore and the holes to show.
+MOST_PICTURES = 4
 WORST_FIRST = (FAIL, UNDECIDED, PASS)
 
 
@@ -136,6 +141,8 @@ def _recorded(request: HttpRequest, bench: Bench) -> dict[str, Any] | None:
         **worst,
         "rows": rows if len(rows) > 1 else [],
         "name": name_of([row["characteristic"] for row in rows]),
+        "pictures": _pictures(rows),
+        "could_roll": any(_could_change_by_rolling(row["reading"]) for row in rows),
         "nonconformances": [row["nonconformance"] for row in rows if row["nonconformance"]],
         "before_work": bench.here is not None
         and named.visit_id == bench.here.pk
@@ -143,8 +150,28 @@ def _recorded(request: HttpRequest, bench: Bench) -> dict[str, Any] | None:
     }
 
 
+def _pictures(rows: Sequence[dict[str, Any]]) -> list[Picture]:
+    """The pictures of what was recorded, worst first; figures that share a drawing have it once."""
+    found: dict[str, Picture] = {}
+    for row in sorted(rows, key=lambda row: WORST_FIRST.index(row["reading"].verdict)):
+        reading = row["reading"]
+        picture = picture_of(
+            row["characteristic"], reading.raw, reading.detail, reading.lower, reading.upper, reading.value
+        )
+        if picture is not None:
+            found.setdefault(picture.svg, picture)
+    return list(found.values())[:MOST_PICTURES]
+
+
+def _could_change_by_rolling(reading: Reading) -> bool:
+    """Whether rolling the housing 180° and reading once more could give another verdict."""
+    judged = Judged(reading.value, reading.verdict, reading.detail, reading.uncertainty)
+    return could_change_by_rolling(asked_of(reading), judged)
+
+
 def _recorded_row(bench: Bench, reading: Reading) -> dict[str, Any]:
     characteristic = next(c for c in bench.measured.characteristics if c.pk == reading.characteristic_id)
+    reading.characteristic = characteristic
     return {
         "reading": reading,
         "characteristic": characteristic,
