@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from inspections import probe_files
-from inspections.forms.readings.diameters import MOST_PLACES
+from inspections.forms.readings.diameters import DiametersSheet
 from inspections.forms.readings.points import MADE_OF, ORDER
 from inspections.measuring import LENGTHS, PROBED, Measuring
 from inspections.models.plans import (
@@ -81,7 +81,7 @@ def most_of(measuring: Measuring) -> int:
         case kind if kind == HOLE_PATTERN:
             return len(measuring.first.parameters.get("centers", ())) or MOST_POINTS
         case kind if kind == DIAMETERS:
-            return MOST_PLACES
+            return len(DiametersSheet(measuring).names)
     return MOST_POINTS
 
 
@@ -107,7 +107,8 @@ class FileForm(forms.Form):
         self.measuring, self.shape, self.table = measuring, shape, table
         self.given, self.remembered = given, remembered
         # What is sent counts, then what was chosen for the last such file, then what can be guessed.
-        self.data = {"file": given.get("file", ""), "name": given.get("name", "")}
+        self.chosen = {"file": given.get("file", ""), "name": given.get("name", "")}
+        self.data = self.chosen
         if given.get("decimal"):
             self._ask("decimal", _("Decimal mark"), [(".", _("point")), (",", _("comma"))])
         self._ask_columns()
@@ -121,7 +122,7 @@ class FileForm(forms.Form):
         self.fields[name] = forms.ChoiceField(
             label=label, required=False, choices=[("", _("not said")), *choices]
         )
-        self.data[name] = self.given.get(name, self.remembered.get(name, guess))
+        self.chosen[name] = self.given.get(name, self.remembered.get(name, guess))
 
     # --- what is asked --------------------------------------------------------------------------------
     def _ask_columns(self) -> None:
@@ -273,7 +274,7 @@ class FileForm(forms.Form):
         made: dict[str, Any] = {
             "minutes": columns["minutes"],
             "pressures": columns["pressure"],
-            "unit": "psi",
+            "unit": found.pressure_unit or "psi",
         }
         if "temperature" in columns:
             unit = found.temperature_unit or self.data.get("temperature_unit", "")

@@ -24,6 +24,7 @@ UNITS = {
     "in": ("in", "in.", "inch", "inches", "ins", '"', "\u2033", "''"),
     "mm": ("mm", "mm.", "millimeter", "millimeters", "millimetre", "millimetres"),
     "psi": ("psi", "psig", "lbf/in²"),
+    "kPa": ("kpa",),
     "F": ("°f", "f", "degf", "deg f", "fahrenheit"),
     "C": ("°c", "c", "degc", "deg c", "celsius"),
     "°": ("°", "deg", "deg.", "degree", "degrees"),
@@ -31,10 +32,10 @@ UNITS = {
     "h": ("clock", "o'clock"),
 }
 # Units that instruments write and that are not taken, with what to choose instead.
-_LENGTH, _PRESSURE = "mm or in", "psi"
+_LENGTH, _PRESSURE = "mm or in", "psi or kPa"
 _OTHERS = {
     **dict.fromkeys(("µm", "μm", "um", "cm", "m", "ft", "mil", "thou"), _LENGTH),
-    **dict.fromkeys(("kpa", "bar", "mbar", "hpa", "pa"), _PRESSURE),
+    **dict.fromkeys(("bar", "mbar", "hpa", "pa"), _PRESSURE),
     **dict.fromkeys(("s", "sec", "seconds"), "minutes"),
     "k": "°F or °C",
     "rad": "degrees",

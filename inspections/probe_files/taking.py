@@ -22,7 +22,7 @@ _LENGTHS = {
     Shape.BORES: ("z", "x", "y", "bore"),
     Shape.LOG: (),
 }
-_OWN_UNITS = {"angle": ("°", "h"), "minutes": ("min",), "pressure": ("psi",), "temperature": ("F", "C")}
+_OWN_UNITS = {"angle": ("°", "h"), "minutes": ("min",), "pressure": ("psi", "kPa"), "temperature": ("F", "C")}
 WORDS = {
     Shape.POINTS: "points", Shape.TURN: "readings", Shape.HOLES: "holes", Shape.VALUES: "readings",
     Shape.ALONG: "places", Shape.BORES: "places", Shape.LOG: "readings",
@@ -35,13 +35,14 @@ class Taken:
 
     `parts`: rows of decimal text by the feature they belong to (``""`` where a file has only one), in the
     order of `columns`. `unit`: of the lengths, ``"in"``, ``"mm"`` or ``""`` where nothing says it.
-    `temperature_unit`: ``"F"``, ``"C"`` or ``""``.
+    `temperature_unit`: ``"F"``, ``"C"`` or ``""``; `pressure_unit`: ``"psi"``, ``"kPa"`` or ``""``.
     """
 
     columns: tuple[str, ...]
     parts: Mapping[str, list[list[str]]]
     unit: str
     temperature_unit: str = ""
+    pressure_unit: str = ""
 
     @property
     def count(self) -> int:
@@ -102,7 +103,13 @@ def take(
         parts[feature] = [[reader.of(row, role) for role in reader.roles] for row in ordered]
     if not any(parts.values()):
         raise Unreadable(f"The file has no {WORDS[shape]} of {what}.")
-    return Taken(reader.roles, parts, reader.length_unit(), reader.units.get("temperature", ("", 0))[0])
+    return Taken(
+        reader.roles,
+        parts,
+        reader.unit_of("length"),
+        reader.unit_of("temperature"),
+        reader.unit_of("pressure"),
+    )
 
 
 class _Reader:
@@ -154,8 +161,9 @@ class _Reader:
                 "Have the instrument write one unit throughout."
             )
 
-    def length_unit(self) -> str:
-        return self.units.get("length", ("", 0))[0]
+    def unit_of(self, kind: str) -> str:
+        """The unit that the file says for a kind of figure, or nothing."""
+        return self.units.get(kind, ("", 0))[0]
 
 
 def _by_feature(

@@ -58,6 +58,7 @@ def refused(content: bytes, shape: Shape, **kwargs: object) -> str:
         ("68.5 °F", "68.5", "F"),
         ("20,5 °C", "20.5", "C"),
         ("4.98 psi", "4.98", "psi"),
+        ("34,3 kPa", "34.3", "kPa"),
         ("1.25E-03", "0.00125", ""),
         ("-2.5e+01", "-25", ""),
         ("1.2345E+02", "123.45", ""),
@@ -311,7 +312,7 @@ def test_a_pressure_log_keeps_its_temperatures() -> None:
     found = taken(content, Shape.LOG)
     assert found.columns == ("minutes", "pressure", "temperature")
     assert found.parts == {"": [["0", "5.00", "70"], ["5", "4.98", "70.5"]]}
-    assert found.temperature_unit == "F" and found.unit == ""
+    assert (found.temperature_unit, found.pressure_unit, found.unit) == ("F", "psi", "")
 
 
 @pytest.mark.parametrize(
