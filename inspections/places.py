@@ -22,7 +22,9 @@ def places(person: Person) -> list[Place]:
     )
     if not person.has_role(*DESK):
         return [nonconformances, gauges]
+    first_hour = Place(reverse("first-questions"), _("The first hour"), _("Eight questions set the shop up."))
     return [
+        *([first_hour] if person.has_role(OWNER) else []),
         nonconformances,
         Place(reverse("sign-offs"), _("Sign-offs"), _("What waits for a signature, and what is in the way.")),
         Place(reverse("certificates"), _("Certificates"), _("What was proven; revoking it.")),

@@ -15,6 +15,7 @@ from inspections.pages import (
     sign_offs,
 )
 from inspections.pages.facing import facing
+from inspections.pages.first import pages as first
 from inspections.pages.place import place
 from inspections.pages.reading import reading
 
@@ -62,5 +63,15 @@ urlpatterns = [
     path("gauges/<int:pk>/wrong/<int:check>/", gauges_wrong.doubted, name="gauge-doubted"),
     path("plans/", plans.listing, name="plans"),
     path("plans/<int:pk>/", plans.one, name="plan"),
+    path("first/", first.overview, name="first-questions"),
+    path("first/shop/", first.shop, name="first-shop"),
+    path("first/paper/", first.paper, name="first-paper"),
+    path("first/people/", first.people, name="first-people"),
+    path("first/stations/", first.stations, name="first-stations"),
+    path("first/gauges/", first.gauges, name="first-gauges"),
+    path("first/rules/", first.rules, name="first-rules"),
+    path("first/order/", first.order, name="first-order"),
+    path("first/printing/", first.printing, name="first-printing"),
+    path("", include("inspections.plan_urls")),
     path("", include("inspections.public_urls")),
 ]
