@@ -86,7 +86,7 @@ def _asked_for(request: HttpRequest) -> tuple[QuerySet[Gauge], dict[str, str]]:
     found = _narrowed(Gauge.objects.all(), wanted["stands"], timezone.localdate())
     if wanted["kind"] in KINDS:
         found = found.filter(kind=wanted["kind"])
-    if text := wanted["find"].replace("\x00", ""):
+    if text := wanted["find"]:
         found = found.filter(Q(code__icontains=text) | Q(name__icontains=text) | Q(place__icontains=text))
     return found.order_by(F("calibration_due").asc(nulls_last=True), "code"), wanted
 
@@ -96,7 +96,7 @@ def _asked_for(request: HttpRequest) -> tuple[QuerySet[Gauge], dict[str, str]]:
 def listing(request: HttpRequest) -> HttpResponse:
     """Every gauge; what is due first stands first. A scanned code opens its gauge."""
     found, wanted = _asked_for(request)
-    if text := wanted["find"].replace("\x00", ""):
+    if text := wanted["find"]:
         scanned = Gauge.objects.filter(code__iexact=text)[:2]
         if len(scanned) == 1:
             return redirect("gauge", pk=scanned[0].pk)
