@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from housings.pages import away, floor, housing, orders, paper, route_drafts, routes
+from housings.pages import away, floor, housing, orders, orders_file, paper, route_drafts, routes
 
 urlpatterns = [
     path("housings/", floor.housings, name="housings"),
@@ -15,6 +15,8 @@ urlpatterns = [
     path("away/", away.away, name="away"),
     path("orders/", orders.orders, name="orders"),
     path("orders/new/", orders.order_new, name="order-new"),
+    path("orders/file/", orders_file.orders_file, name="orders-file"),
+    path("orders/file/<str:which>.csv", orders_file.orders_file_download, name="orders-file-download"),
     path("orders/<str:number>/", orders.order, name="order"),
     path("routes/", routes.routes, name="routes"),
     path("routes/compare/", routes.compare, name="routes-compare"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -36,8 +36,11 @@ class Line:
     stations: Sequence[RouteStation]
 
 
-def check_lines(lines: Sequence[Mapping[str, Any]]) -> list[Line]:
-    """Every line checked against the fit rules and the routes.
+def check_lines(
+    lines: Sequence[Mapping[str, Any]],
+    newest: Callable[[str], RouteRevision | None] = queries.newest_route,
+) -> list[Line]:
+    """Every line checked against the fit rules and the routes; ``newest`` finds a route by its name.
 
     Raises
     ------
@@ -68,7 +71,7 @@ def check_lines(lines: Sequence[Mapping[str, Any]]) -> list[Line]:
             for problem in reasons_against(spec)
         ]
         name = line.get("route") or DEFAULT_ROUTE
-        route = queries.newest_route(name)
+        route = newest(name)
         if route is None:
             reasons.append(Reason("route_unknown", {"name": name}, f"{at}/route"))
             continue
