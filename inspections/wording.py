@@ -16,7 +16,22 @@ from django.utils.translation import gettext_lazy
 
 from inspections import states
 from inspections.models import Characteristic, Reading
-from inspections.models.plans import FACE_POINTS, GO_NO_GO, HOLE_CENTER, RUNOUT, SIZE
+from inspections.models.plans import (
+    DIAMETERS,
+    END_ALIGNMENT,
+    FACE_POINTS,
+    FACE_TO_AXIS,
+    GO_NO_GO,
+    HOLE_CENTER,
+    HOLE_PATTERN,
+    PILOT_TO_AXIS,
+    PRESSURE_LOSS,
+    RUNOUT,
+    SHAFT_CLEARANCE,
+    SIZE,
+    TAPER_TURNS,
+    THREAD_GAUGE,
+)
 from inspections.verdicts import GO
 
 PARTS = {
@@ -29,11 +44,61 @@ PARTS = {
 }
 KINDS = {
     SIZE: gettext_lazy("one figure"),
-    GO_NO_GO: gettext_lazy("a look or a plug"),
+    GO_NO_GO: gettext_lazy("a look"),
     FACE_POINTS: gettext_lazy("flatness from points"),
     RUNOUT: gettext_lazy("full indicator movement of one turn"),
     HOLE_CENTER: gettext_lazy("true position from the center"),
+    DIAMETERS: gettext_lazy("diameters at several places"),
+    FACE_TO_AXIS: gettext_lazy("the face from axis A-B, by points"),
+    PILOT_TO_AXIS: gettext_lazy("the pilot bore from axis A-B, by points"),
+    HOLE_PATTERN: gettext_lazy("true position of every hole of a pattern"),
+    END_ALIGNMENT: gettext_lazy("where an end points, from an alignment bar"),
+    SHAFT_CLEARANCE: gettext_lazy("room round the ordered shaft, by bores"),
+    THREAD_GAUGE: gettext_lazy("go and no-go plug of a thread"),
+    TAPER_TURNS: gettext_lazy("turns of a taper plug from its notch"),
+    PRESSURE_LOSS: gettext_lazy("loss of pressure of the closed housing"),
 }
+# Figures that one measuring gives several of, by what the plan calls them.
+QUANTITIES = {
+    "distance": gettext_lazy("distance from A-B"),
+    "parallelism": gettext_lazy("parallelism to A-B"),
+    "pitch": gettext_lazy("pitch about A-B"),
+    "camber_left": gettext_lazy("camber, left"),
+    "toe_left": gettext_lazy("toe, left"),
+    "camber_right": gettext_lazy("camber, right"),
+    "toe_right": gettext_lazy("toe, right"),
+}
+# Figures that a plan gives to a kind besides its limits.
+CONSTANTS = {
+    "over": gettext_lazy("over a length of %(figure)s in"),
+    "shaft_diameter": gettext_lazy("shaft of %(figure)s"),
+    "volume": gettext_lazy("%(figure)s liters inside"),
+    "over_minutes": gettext_lazy("over %(figure)s minutes"),
+}
+# Why a thread fails (`inspections.metrology.gauged_thread`).
+THREADS = {
+    "go does not enter": gettext_lazy("the go plug does not enter"),
+    "no-go enters too far": gettext_lazy("the no-go plug enters too far"),
+    "both": gettext_lazy("the go plug does not enter, the no-go plug does"),
+}
+# What an uncertainty is made of (`inspections.verdicts`), as people say it.
+DOUBTS = {
+    "gauge": gettext_lazy("the gauge"),
+    "master": gettext_lazy("the master"),
+    "temperature": gettext_lazy("how warm part and scale were"),
+    "expansion": gettext_lazy("how much the steel grows with heat"),
+    "bar_sag": gettext_lazy("how much the bar sags"),
+    "bar_straightness": gettext_lazy("how straight the bar is"),
+    "scatter": gettext_lazy("the scatter of the readings"),
+}
+# What a set-up may hide of a runout.
+NOT_SEEN = {
+    "eccentricity": gettext_lazy("how far off center it runs"),
+    "ovality": gettext_lazy("how oval it is"),
+    "residual": gettext_lazy("what else its form does"),
+}
+# The digits of an angle say how far a reading of its lengths turns it, not how long they are.
+ANGLE_PLACES = 2
 # Which shape of the look goes with how a characteristic stands.
 MARKS = {
     states.PASSED: "pass",
@@ -69,8 +134,8 @@ def tight(text: str) -> str:
 
 
 def is_plug(characteristic: Characteristic) -> bool:
-    """Whether a go/no-go characteristic is answered by a plug; else it is a look."""
-    return "go and no-go" in characteristic.name.lower()
+    """Whether it is answered by a plug; else it is a look or a figure."""
+    return characteristic.kind in (THREAD_GAUGE, TAPER_TURNS)
 
 
 def answers(characteristic: Characteristic) -> tuple[str, str]:
@@ -82,11 +147,23 @@ def answers(characteristic: Characteristic) -> tuple[str, str]:
 
 def figure(reading: Reading, characteristic: Characteristic) -> str:
     """The value of a reading for the eye, without its unit."""
-    if characteristic.kind == GO_NO_GO:
+    if characteristic.kind == THREAD_GAUGE and (said := THREADS.get(reading.detail.get("why", ""))):
+        return str(said)
+    if characteristic.kind in (GO_NO_GO, THREAD_GAUGE):
         return answers(characteristic)[0 if reading.value == GO else 1]
-    places = _places(reading.raw)
-    places += PLACES_ADDED.get((reading.raw.get("unit", ""), characteristic.unit), 0)
-    return shown(reading.value, places, reading.lower, reading.upper)
+    return shown(reading.value, places_of(reading, characteristic), reading.lower, reading.upper)
+
+
+def places_of(reading: Reading, characteristic: Characteristic) -> int:
+    """How many places a value is worth: those its gauge gave, or an angle's own."""
+    match characteristic.kind:
+        case kind if kind == END_ALIGNMENT or (kind == FACE_TO_AXIS and characteristic.quantity == "pitch"):
+            return ANGLE_PLACES
+        case kind if kind == PRESSURE_LOSS:
+            return _places({"pressures": reading.raw.get("pressures", [])})
+    typed = {name: value for name, value in reading.raw.items() if name != "angles"}
+    places = _places(typed) + PLACES_ADDED.get((reading.raw.get("unit", ""), characteristic.unit), 0)
+    return places
 
 
 def figure_with_unit(reading: Reading, characteristic: Characteristic) -> str:
@@ -106,7 +183,7 @@ def shown(value: str, places: int, lower: str | None, upper: str | None) -> str:
     for count in range(max(places, 0), MOST_PLACES + 1):
         rounded = exact.quantize(Decimal(1).scaleb(-count))
         if _side(rounded, lower, upper) == _side(exact, lower, upper):
-            return format(rounded, "f")
+            return format(rounded if rounded else abs(rounded), "f")
     return value
 
 
@@ -140,8 +217,23 @@ def why(reading: Reading, characteristic: Characteristic) -> str:
     return _("%(name)s: %(found)s, %(limit)s.") % facts
 
 
+def uncertainty_words(reading: Reading, characteristic: Characteristic) -> str:
+    """How sure a figure is, with two digits: "± 0.0012 in"; empty where nothing is known of it."""
+    if characteristic.kind in (GO_NO_GO, THREAD_GAUGE):
+        return ""
+    try:
+        stated = Decimal(reading.uncertainty or "0")
+    except ArithmeticError:
+        return ""
+    if not stated > 0:
+        return ""
+    rounded = Decimal(format(stated, ".1e"))
+    return tight(f"± {rounded:f} {characteristic.unit}")
+
+
 def asked_for(characteristic: Characteristic, station: str) -> str:
     """What a station asks of a characteristic, in words."""
     due = characteristic.due_at(station)
     words = limit_words(due.lower, due.upper, characteristic.unit) if due else ""
-    return words or (answers(characteristic)[0] if characteristic.kind == GO_NO_GO else _("is only recorded"))
+    answered = characteristic.kind in (GO_NO_GO, THREAD_GAUGE)
+    return words or (answers(characteristic)[0] if answered else _("is only recorded"))

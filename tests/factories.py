@@ -10,7 +10,6 @@ from __future__ import annotations
 import datetime
 import itertools
 from collections.abc import Callable, Mapping, Sequence
-from decimal import Decimal
 from typing import Any
 
 from housings import gate, queries
@@ -19,7 +18,6 @@ from housings.operations.orders import place_order
 from housings.operations.visits import arrive, leave_station, record_work_done
 from inspections.first_shop import SAMPLE_SPEC, open_shop
 from inspections.models import Characteristic
-from inspections.models.plans import FACE_POINTS, GO_NO_GO, HOLE_CENTER, RUNOUT, SIZE
 from inspections.operations.certificates import sign_off
 from inspections.operations.gauges import add_gauge
 from inspections.operations.readings import record_readings
@@ -36,6 +34,7 @@ from shopqc.operations.shop import (
 )
 from shopqc.people import PROGRAM, Actor, actor_of
 from shopqc.secret import Secret
+from tests.good_readings import passing
 
 AT = datetime.datetime(2026, 5, 4, 9, 30, tzinfo=datetime.UTC)
 SECRET = "quiet-river-stone"
@@ -229,29 +228,3 @@ class Floor:
         """Sign off with the right secret."""
         secret = inputs.pop("secret", SECRET)
         return self.do(sign_off, by=by, housing=housing.serial, signer=by, secret=Secret(secret), **inputs)
-
-
-def passing(characteristic: Characteristic, station: str) -> dict[str, Any]:
-    """A raw reading that passes at a station."""
-    due = characteristic.due_at(station)
-    assert due is not None, f"{characteristic} is not due at {station}"
-    match characteristic.kind:
-        case kind if kind == SIZE:
-            return {"value": middle(due.lower, due.upper)}
-        case kind if kind == GO_NO_GO:
-            return {"result": "go"}
-        case kind if kind == FACE_POINTS:
-            return {"points": [[str(x), str(y), f"0.00{(x * y) % 2}"] for x in range(4) for y in range(4)]}
-        case kind if kind == RUNOUT:
-            return {"readings": ["0", "0.001", "0.002", "0.001"] * 3}
-        case kind if kind == HOLE_CENTER:
-            nominal = characteristic.parameters
-            return {"x": nominal["nominal_x"], "y": nominal["nominal_y"]}
-    raise AssertionError(f"No passing reading is known for {characteristic.kind}.")
-
-
-def middle(lower: str | None, upper: str | None) -> str:
-    """A size between two limits."""
-    if lower is None or upper is None:
-        return lower or upper or "1"
-    return str((Decimal(lower) + Decimal(upper)) / 2)

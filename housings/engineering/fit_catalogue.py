@@ -36,6 +36,10 @@ class Shaft:
     spline_diameter: Decimal
     body_diameter: Decimal
 
+    def largest(self, body: Decimal | None = None) -> Decimal:
+        """The diameter that has to pass the bore; ``body`` = that of one shaft, where it is its own."""
+        return max(self.body_diameter if body is None else body, self.spline_diameter)
+
 
 @dataclass(frozen=True, slots=True)
 class Catalogue:

@@ -159,14 +159,13 @@ def _shaft_in_bore(spec: Spec, catalogue: Catalogue) -> Facts | None:
     snout, shaft = catalogue.snout(spec.snout_size), catalogue.shaft(spec.shaft)
     if snout is None or shaft is None:
         return None
-    body = shaft.body_diameter if spec.shaft_body is None else spec.shaft_body
-    largest = max(body, shaft.spline_diameter)
+    largest = shaft.largest(spec.shaft_body)
     clearance = (snout.bore - largest) / 2
     if clearance >= catalogue.least_clearance:
         return None
     return {
         "shaft": _text(largest),
-        "part": "spline" if largest > body else "body",
+        "part": "spline" if largest > (spec.shaft_body or shaft.body_diameter) else "body",
         "bore": _text(snout.bore),
         "clearance": _text(clearance),
         "least": _text(catalogue.least_clearance),

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from decimal import Decimal
 
+from .fit_catalogue import DEMO
 from .spec_fields import FIELDS, FieldKind, FieldProblem, SpecField, Value, read_value
 
 __all__ = ["FitProblem", "Spec", "SpecErrors", "spec_from"]
@@ -65,6 +66,12 @@ class Spec:
     pinion_angle: Decimal | None
     vent_side: str
     drain: bool
+
+    @property
+    def shaft_diameter(self) -> Decimal | None:
+        """The diameter of one shaft that has to pass the bores: the larger of its body and its spline."""
+        shaft = DEMO.shaft(self.shaft)
+        return None if shaft is None else shaft.largest(self.shaft_body)
 
     def as_json(self) -> dict[str, str | bool | None]:
         """The spec as plain JSON values, numbers as text, so that `spec_from` gives the same spec again."""

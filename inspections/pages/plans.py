@@ -10,11 +10,12 @@ from django.views.decorators.http import require_safe
 
 from housings.engineering.stations import STATIONS
 from inspections import wording
-from inspections.models import PlanRevision
+from inspections.models import PlanDraft, PlanRevision
 from inspections.pages.showing import page_of, show
+from inspections.places import DESK
 from inspections.plan_data import from_data
 from inspections.planning.terms import Nominal, PlannedCharacteristic, PlannedDue
-from shopqc.doors import for_roles
+from shopqc.doors import for_roles, may, person_at
 from shopqc.refusals import refuse
 
 
@@ -23,7 +24,9 @@ from shopqc.refusals import refuse
 def listing(request: HttpRequest) -> HttpResponse:
     """Every published revision, the newest first."""
     rows = PlanRevision.objects.order_by("-published_at", "-pk")
-    return show(request, "plans.html", {"page": page_of(request, rows)})
+    shown = person_at(request).has_role(*DESK)
+    drafts = PlanDraft.objects.select_related("copied_from").defer("characteristics") if shown else ()
+    return show(request, "plans.html", {"page": page_of(request, rows), "drafts": drafts})
 
 
 @for_roles()
@@ -38,7 +41,11 @@ def one(request: HttpRequest, pk: int) -> HttpResponse:
     for characteristic in planned:
         rows.setdefault(str(characteristic.part), []).append(_row(characteristic))
     parts = [{"name": wording.PARTS.get(part, part), "rows": found} for part, found in rows.items() if found]
-    return show(request, "plan.html", {"plan": plan, "parts": parts, "count": len(planned)})
+    return show(
+        request,
+        "plan.html",
+        {"plan": plan, "parts": parts, "count": len(planned), "may_write": may(request, "publish_plan")},
+    )
 
 
 def _row(planned: PlannedCharacteristic) -> dict[str, Any]:
@@ -50,6 +57,7 @@ def _row(planned: PlannedCharacteristic) -> dict[str, Any]:
         "measured_from": planned.measured_from,
         "nominal": _nominal(planned.nominal, planned.unit) if planned.nominal else "",
         "center": planned.center,
+        "geometry": _geometry(planned),
         "points": planned.points_at_least if planned.points_at_least > 1 else None,
         "only_if": planned.only_if,
         "due": [_due(planned, due) for due in planned.due],
@@ -57,6 +65,23 @@ def _row(planned: PlannedCharacteristic) -> dict[str, Any]:
         "hidden_by": _station(planned.hidden_by) if planned.hidden_by else "",
         "note": planned.note,
     }
+
+
+def _geometry(planned: PlannedCharacteristic) -> list[str]:
+    """What its geometry is worked out from besides the readings."""
+    said = []
+    if planned.quantity:
+        said.append(str(wording.QUANTITIES.get(planned.quantity, planned.quantity.replace("_", " "))))
+    if planned.centers:
+        said.append(_("%(count)d centers") % {"count": len(planned.centers)})
+    for name, value in planned.constants.items():
+        figure = _nominal(value, "") if isinstance(value, Nominal) else value
+        said.append(
+            str(wording.CONSTANTS.get(name, f"{name.replace('_', ' ')} %(figure)s")) % {"figure": figure}
+        )
+    if planned.taken_with:
+        said.append(_("measured together (%(name)s)") % {"name": planned.taken_with.replace("_", " ")})
+    return said
 
 
 def _station(code: str) -> str:

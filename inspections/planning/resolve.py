@@ -70,8 +70,7 @@ def _parameters(one: PlannedCharacteristic, spec: Spec) -> dict[str, Any]:
     if one.taken_with:
         parameters["taken_with"] = one.taken_with
     for name, value in one.constants.items():
-        is_nominal = isinstance(value, Nominal)
-        parameters[name] = format(_value(one.code, value, spec), "f") if is_nominal else value
+        parameters[name] = format(_value(one.code, value, spec), "f") if isinstance(value, Nominal) else value
     if one.kind in COUNTED:
         parameters["points_at_least"] = one.points_at_least
     return parameters

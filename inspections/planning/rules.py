@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 
 from housings.engineering.stations import STATIONS
 
@@ -11,7 +11,45 @@ from .terms import Due, Kind, ResolvedCharacteristic
 
 __all__ = ["PlanProblem", "reasons_against_plan"]
 
-_NEEDS_UPPER = (Kind.FACE_POINTS, Kind.RUNOUT, Kind.HOLE_CENTER)
+# Never below zero, and the less the better.
+_NEEDS_UPPER = (
+    Kind.FACE_POINTS,
+    Kind.RUNOUT,
+    Kind.HOLE_CENTER,
+    Kind.HOLE_PATTERN,
+    Kind.PILOT_TO_AXIS,
+    Kind.PRESSURE_LOSS,
+)
+_WITHOUT_LIMITS = (Kind.GO_NO_GO, Kind.THREAD_GAUGE)
+_LENGTHS, _ANGLES = ("in", "mm"), ("°",)
+_UNITS = {
+    Kind.FACE_POINTS: _LENGTHS,
+    Kind.RUNOUT: _LENGTHS,
+    Kind.HOLE_CENTER: _LENGTHS,
+    Kind.DIAMETERS: _LENGTHS,
+    Kind.PILOT_TO_AXIS: _LENGTHS,
+    Kind.HOLE_PATTERN: _LENGTHS,
+    Kind.SHAFT_CLEARANCE: _LENGTHS,
+    Kind.END_ALIGNMENT: _ANGLES,
+    Kind.PRESSURE_LOSS: ("psi", "kPa"),
+}
+_QUANTITIES = {
+    Kind.FACE_TO_AXIS: ("distance", "parallelism", "pitch"),
+    Kind.END_ALIGNMENT: ("camber_left", "toe_left", "camber_right", "toe_right"),
+}
+_NEEDS = {
+    Kind.HOLE_CENTER: ("nominal_x", "nominal_y"),
+    Kind.HOLE_PATTERN: ("centers",),
+    Kind.SHAFT_CLEARANCE: ("shaft_diameter",),
+}
+# Figures that a plan may give to a kind; each is above zero.
+_ABOVE_ZERO = ("shaft_diameter", "volume", "over", "over_minutes")
+# Kinds that one measuring can give together (`PlannedCharacteristic.taken_with`).
+_TOGETHER = (
+    (Kind.FACE_POINTS, Kind.FACE_TO_AXIS, Kind.PILOT_TO_AXIS, Kind.HOLE_PATTERN),
+    (Kind.END_ALIGNMENT,),
+    (Kind.SHAFT_CLEARANCE,),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +89,8 @@ def reasons_against_plan(
     for one in plan:
         found += _names(one)
         found += _limits(one)
+        found += _figures(one)
+        found += _taken_with(one, plan)
         found += _moved_after_last_due(one, place)
         found += _hidden_too_early(one, place)
         found += _after_sign_off(one)
@@ -90,7 +130,7 @@ def _names(one: ResolvedCharacteristic) -> Iterator[PlanProblem]:
 
 def _limits(one: ResolvedCharacteristic) -> Iterator[PlanProblem]:
     for due in one.due:
-        reason = _wrong_limits(one.kind, due)
+        reason = _wrong_limits(one, due)
         if reason:
             code, words = reason
             yield _problem(
@@ -103,20 +143,85 @@ def _limits(one: ResolvedCharacteristic) -> Iterator[PlanProblem]:
             )
 
 
-def _wrong_limits(kind: Kind, due: Due) -> tuple[str, str] | None:
-    if kind is Kind.GO_NO_GO:
+def _wrong_limits(one: ResolvedCharacteristic, due: Due) -> tuple[str, str] | None:
+    kind = one.kind
+    if kind in _WITHOUT_LIMITS:
         if due.lower is not None or due.upper is not None:
-            return "limits_not_wanted", "a look is yes or no and has no limits"
+            return "limits_not_wanted", "a look or a plug is yes or no and has no limits"
         return None
-    if kind in _NEEDS_UPPER and due.upper is None:
+    needs_upper = kind in _NEEDS_UPPER or one.parameters.get("quantity") == "parallelism"
+    if needs_upper and due.upper is None:
         return "limit_missing", "it needs an upper limit"
+    if kind is Kind.SHAFT_CLEARANCE and due.lower is None:
+        return "limit_missing", "it needs a lower limit"
     if due.lower is None and due.upper is None:
         return "limit_missing", "it needs a limit, or nothing could ever fail"
-    if kind in _NEEDS_UPPER and due.upper is not None and Decimal(due.upper) < 0:
+    if needs_upper and due.upper is not None and Decimal(due.upper) < 0:
         return "limit_negative", f"the upper limit {due.upper} is below zero, and no reading can be"
     if due.lower is not None and due.upper is not None and Decimal(due.lower) > Decimal(due.upper):
         return "limits_reversed", f"the lower limit {due.lower} is above the upper limit {due.upper}"
     return None
+
+
+def _figures(one: ResolvedCharacteristic) -> Iterator[PlanProblem]:
+    """What the geometry of a kind needs besides its limits."""
+    parameters = one.parameters
+    quantities = _QUANTITIES.get(one.kind, ())
+    if quantities and parameters.get("quantity") not in quantities:
+        yield _problem(
+            one.code,
+            "quantity_missing",
+            f"“{one.name}” has to say which figure it is: {', '.join(quantities)}.",
+            quantities=", ".join(quantities),
+        )
+    for name in _NEEDS.get(one.kind, ()):
+        if not parameters.get(name):
+            words = name.replace("_", " ")
+            yield _problem(
+                one.code, "figure_missing", f"“{one.name}” needs the figure “{words}”.", figure=words
+            )
+    for name in _ABOVE_ZERO:
+        if name in parameters and not _is_above_zero(parameters[name]):
+            words = name.replace("_", " ")
+            yield _problem(
+                one.code,
+                "figure_wrong",
+                f"“{one.name}”: the figure “{words}” is a number above zero.",
+                figure=words,
+            )
+    units = _ANGLES if parameters.get("quantity") == "pitch" else _UNITS.get(one.kind, ())
+    if one.kind is Kind.FACE_TO_AXIS and not units:
+        units = _LENGTHS
+    if units and one.unit not in units:
+        yield _problem(
+            one.code,
+            "unit_wrong",
+            f"“{one.name}” is given in {' or '.join(units)}, not in “{one.unit}”.",
+            units=" or ".join(units),
+        )
+
+
+def _is_above_zero(figure: object) -> bool:
+    try:
+        return Decimal(str(figure)).is_finite() and Decimal(str(figure)) > 0
+    except InvalidOperation:
+        return False
+
+
+def _taken_with(one: ResolvedCharacteristic, plan: Sequence[ResolvedCharacteristic]) -> Iterator[PlanProblem]:
+    name = one.parameters.get("taken_with")
+    if not name:
+        return
+    family = next((kinds for kinds in _TOGETHER if one.kind in kinds), ())
+    for other in plan:
+        if other.parameters.get("taken_with") == name and other.kind not in family:
+            yield _problem(
+                one.code,
+                "taken_apart",
+                f"“{one.name}” and “{other.name}” are read from one measuring by the plan, and cannot be.",
+                other=other.name,
+            )
+            return
 
 
 def _moved_after_last_due(one: ResolvedCharacteristic, place: Mapping[str, int]) -> Iterator[PlanProblem]:

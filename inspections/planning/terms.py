@@ -29,7 +29,7 @@ class Kind(StrEnum):
     PILOT_TO_AXIS points of the bore and of both journals: how far its axis is from A-B · HOLE_PATTERN x, y of
     all holes, judged by the worst position zone · END_ALIGNMENT offsets from a bar along both ends: camber or
     toe of one end · SHAFT_CLEARANCE bore centers and diameters along one end: least room round the shaft ·
-    THREAD_GAUGE go plug and turns of the no-go plug · TAPER_TURNS turns from the notch of a taper plug gauge ·
+    THREAD_GAUGE go plug and turns of the no-go plug · TAPER_TURNS turns of a taper plug from its notch ·
     PRESSURE_LOSS pressures, temperatures and times of a closed housing: loss in a stated time.
     """
 

@@ -20,7 +20,8 @@ from tests.browser.hands import (
     sign_in_with_pin,
     text_of,
 )
-from tests.factories import GAUGE, Floor, passing
+from tests.factories import GAUGE, Floor
+from tests.good_readings import passing
 
 pytestmark = pytest.mark.django_db(transaction=True)
 

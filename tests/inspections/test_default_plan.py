@@ -71,7 +71,10 @@ def test_the_magnitudes_are_those_of_the_trade():
     assert limits("face_distance", "final_inspection") == ("2.495", "2.505")
     assert limits("face_parallelism", "face_and_drill") == (None, "0.003")
     assert limits("pilot_bore", "face_and_drill") == ("7.250", "7.252")
-    assert limits("hole_7", "final_inspection") == (None, "0.015")
+    assert limits("hole_pattern", "final_inspection") == (None, "0.015")
+    assert limits("shaft_clearance_left", "final_inspection") == ("0.020", None)
+    # One turn either way of the notch: ASME B1.20.1.
+    assert limits("drain_thread", "caps_and_fittings") == ("-1", "1")
     assert limits("tube_runout_left", "truss") == (None, "0.150")
     assert limits("tube_runout_left", "straighten") == (None, "0.030")
     assert limits("journal_runout_right", "final_inspection") == (None, "0.005")
@@ -92,6 +95,7 @@ def test_the_figures_of_the_build_spec_become_nominals_and_limits_exactly():
     )
     assert limits("bracket_left", "brackets") == ("17.940", "18.060")
     assert limits("pinion_angle", "final_inspection") == ("3.0", "4.0")
+    assert limits("face_pitch", "face_and_drill") == ("-0.5", "0.5")
     assert limits("journal_left", "jig", spec=PLAIN) == ("3.2490", "3.2495")
 
 
@@ -113,7 +117,8 @@ def test_the_two_journals_are_the_datum_and_are_measured_first():
         "face_distance",
         "face_parallelism",
         "pilot_center",
-        "hole_1",
+        "hole_pattern",
+        "shaft_clearance_left",
         "tube_runout_left",
         "camber_left",
         "toe_left",
@@ -122,13 +127,36 @@ def test_the_two_journals_are_the_datum_and_are_measured_first():
 
 
 def test_twelve_holes_stand_on_one_circle_and_are_measured_again_at_the_end():
-    holes = [c for c in plan_for(PLAIN, default_route(False)) if c.kind is Kind.HOLE_CENTER]
-    assert [c.code for c in holes] == [f"hole_{n}" for n in range(1, 13)]
-    for hole in holes:
-        x, y = Decimal(hole.parameters["nominal_x"]), Decimal(hole.parameters["nominal_y"])
+    (pattern,) = [c for c in plan_for(PLAIN, default_route(False)) if c.kind is Kind.HOLE_PATTERN]
+    centers = [(Decimal(x), Decimal(y)) for x, y in pattern.parameters["centers"]]
+    assert len(set(centers)) == 12
+    for x, y in centers:
         assert abs((x * x + y * y).sqrt() - Decimal("4.75")) < Decimal("0.0001")
-        assert [due.station for due in hole.due] == ["face_and_drill", "final_inspection"]
-        assert "armor" in hole.movable_by
+    assert [due.station for due in pattern.due] == ["face_and_drill", "final_inspection"]
+    assert "armor" in pattern.movable_by
+
+
+def test_one_probing_gives_the_face_and_one_bar_both_ends():
+    taken: dict[str, list[str]] = {}
+    for c in plan_for(LINKED, default_route(True)):
+        if "taken_with" in c.parameters:
+            taken.setdefault(c.parameters["taken_with"], []).append(c.code)
+    assert taken == {
+        "bar": ["camber_left", "toe_left", "camber_right", "toe_right"],
+        "bores_left": ["shaft_clearance_left"],
+        "bores_right": ["shaft_clearance_right"],
+        "face": ["face_flatness", "face_distance", "face_parallelism", "face_pitch", "pilot_center"],
+    }
+
+
+@pytest.mark.parametrize(
+    ("shaft", "body", "diameter"),
+    # 40 splines: major diameter 1.708 by B92.1, body 1.75 in the demo catalogue; else the spline counts.
+    [("40", None, "1.75"), ("40", "1.60", "1.7084"), ("35", None, "1.50"), ("35", "1.6", "1.6")],
+)
+def test_the_room_is_asked_for_the_shaft_that_was_ordered(shaft, body, diameter):
+    spec = spec_from(SMALL | {"snout_size": "2.5", "shaft": shaft, **({"shaft_body": body} if body else {})})
+    assert Decimal(one("shaft_clearance_right", spec=spec).parameters["shaft_diameter"]) == Decimal(diameter)
 
 
 def test_what_will_be_closed_up_is_due_before_it_is_closed():
@@ -151,6 +179,7 @@ def test_brackets_and_drain_are_asked_only_where_the_spec_has_them():
         "bracket_right",
         "tab_washers",
         "pinion_angle",
+        "face_pitch",
         "gussets",
         "drain_thread",
     } <= codes
@@ -160,6 +189,7 @@ def test_brackets_and_drain_are_asked_only_where_the_spec_has_them():
         "bracket_right",
         "tab_washers",
         "pinion_angle",
+        "face_pitch",
         "gussets",
         "drain_thread",
     }
@@ -205,15 +235,20 @@ def test_each_part_of_the_housing_has_results_and_each_name_fits_a_line():
     assert len({c.name for c in plan}) == len(plan)
     for c in plan:
         assert len(c.code) <= 60 and len(c.name) <= 120 and len(c.unit) <= 20
-        assert bool(c.unit) is (c.kind is not Kind.GO_NO_GO)
+        assert bool(c.unit) is (c.kind not in (Kind.GO_NO_GO, Kind.THREAD_GAUGE))
 
 
 def test_a_row_of_a_table_holds_plain_values():
-    row = one("hole_1").as_row()
-    assert row["kind"] == "hole_center" and type(row["kind"]) is str
-    assert row["due"][0] == {"station": "face_and_drill", "lower": None, "upper": "0.015"}
+    row = one("face_distance").as_row()
+    assert row["kind"] == "face_to_axis" and type(row["kind"]) is str
+    assert row["due"][0] == {"station": "face_and_drill", "lower": "2.495", "upper": "2.505"}
     assert row["hidden_by"] == "" and row["measured_from"] == "A-B"
-    assert row["parameters"] == {"nominal_x": "4.5881", "nominal_y": "1.2294"}
+    assert row["parameters"] == {
+        "nominal": "2.500",
+        "quantity": "distance",
+        "taken_with": "face",
+        "points_at_least": 8,
+    }
 
 
 def test_it_refuses_a_plan_that_needs_a_number_the_spec_does_not_have():

@@ -35,7 +35,8 @@ from inspections.recomputing import FoundError, recomputed
 from shopqc import ledger
 from shopqc.rules import the_shop
 from tests.at_the_gate import asked, leave_visit, refused
-from tests.factories import AT, Floor, middle
+from tests.factories import AT, Floor
+from tests.good_readings import middle
 from tests.inspections.wrong_caliper import (
     CODE,
     TODAY,

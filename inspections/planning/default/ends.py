@@ -1,7 +1,12 @@
-"""The ends: journals that make axis A-B, width, camber and toe."""
+"""The ends: journals that make axis A-B, width, camber and toe, room for the shaft."""
 
 from ..terms import Kind, Nominal, Part, PlannedCharacteristic, PlannedDue, Severity, Term
-from .writing import ALIGNMENT, AXIS, COATED, around, look, within
+from .writing import ALIGNMENT, AXIS, COATED, around, within
+
+# Two sections of a journal, each across two directions (common practice, no source).
+ACROSS = 4
+BAR = "bar"
+SHAFT_CLEARANCE = "0.020"
 
 
 def _end(side: str) -> tuple[PlannedCharacteristic, ...]:
@@ -9,7 +14,7 @@ def _end(side: str) -> tuple[PlannedCharacteristic, ...]:
         PlannedCharacteristic(
             f"journal_{side}",
             f"Diameter of the {side} bearing journal",
-            Kind.SIZE,
+            Kind.DIAMETERS,
             Part.ENDS,
             "in",
             Severity.MAJOR,
@@ -20,6 +25,7 @@ def _end(side: str) -> tuple[PlannedCharacteristic, ...]:
             is_datum=True,
             nominal=Nominal(terms=(Term("snout_size"),)),
             limits_from_nominal=True,
+            points_at_least=ACROSS,
             note="Makes axis A-B. Most gauges cannot decide 0.0005; comparing with a master can.",
         ),
         within(
@@ -44,7 +50,10 @@ def _end(side: str) -> tuple[PlannedCharacteristic, ...]:
             ("face_and_drill", "final_inspection"),
             ALIGNMENT,
             unit="°",
+            kind=Kind.END_ALIGNMENT,
             measured_from=AXIS,
+            quantity=f"camber_{side}",
+            taken_with=BAR,
             note="Positive: the top of the wheel leans out. Which way is up comes from the face.",
         ),
         around(
@@ -56,15 +65,23 @@ def _end(side: str) -> tuple[PlannedCharacteristic, ...]:
             ("face_and_drill", "final_inspection"),
             ALIGNMENT,
             unit="°",
+            kind=Kind.END_ALIGNMENT,
             measured_from=AXIS,
+            quantity=f"toe_{side}",
+            taken_with=BAR,
             note="Positive: the front of the wheel points in. Which way is forward comes from the face.",
         ),
-        look(
-            f"shaft_passes_{side}",
-            f"A shaft of the ordered size slides freely through the {side} side",
+        within(
+            f"shaft_clearance_{side}",
+            f"Least clearance round the ordered shaft, {side}",
             Part.ENDS,
-            ("final_inspection",),
+            (PlannedDue("final_inspection", SHAFT_CLEARANCE, None),),
             ALIGNMENT,
+            kind=Kind.SHAFT_CLEARANCE,
+            measured_from=AXIS,
+            taken_with=f"bores_{side}",
+            constants={"shaft_diameter": Nominal(terms=(Term("shaft_diameter"),))},
+            note="All round, to the larger of the shaft's body and its spline; limit invented.",
         ),
     )
 

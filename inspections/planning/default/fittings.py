@@ -1,7 +1,7 @@
 """The inside, vent, fill and drain, and the leak test."""
 
 from ..terms import Kind, Part, PlannedCharacteristic, PlannedDue, Severity
-from .writing import ALIGNMENT, COATED, look, within
+from .writing import ALIGNMENT, COATED, look, threads, within
 
 INSIDE = (
     PlannedCharacteristic(
@@ -26,7 +26,7 @@ INSIDE = (
 )
 
 FITTINGS = (
-    look(
+    threads(
         "vent_thread",
         "Thread of the vent fitting, go and no-go plug",
         Part.FITTINGS,
@@ -34,22 +34,33 @@ FITTINGS = (
         ("caps_and_fittings", *COATED),
         severity=Severity.MINOR,
     ),
-    look(
+    threads(
         "fill_thread",
-        "Fill bung: thread by go and no-go plug, O-ring seat clean and whole",
+        "Thread of the fill bung, go and no-go plug",
         Part.FITTINGS,
         ("caps_and_fittings", "final_inspection"),
         ("caps_and_fittings", *COATED),
         severity=Severity.MINOR,
     ),
     look(
-        "drain_thread",
-        "Drain bung: taper pipe thread within a turn of the plug's notch",
+        "fill_seat",
+        "O-ring seat of the fill bung clean and whole",
         Part.FITTINGS,
         ("caps_and_fittings", "final_inspection"),
         ("caps_and_fittings", *COATED),
         severity=Severity.MINOR,
+    ),
+    within(
+        "drain_thread",
+        "Drain bung: turns of the taper plug from its notch",
+        Part.FITTINGS,
+        (PlannedDue("caps_and_fittings", "-1", "1"), PlannedDue("final_inspection", "-1", "1")),
+        ("caps_and_fittings", *COATED),
+        unit="turns",
+        kind=Kind.TAPER_TURNS,
+        severity=Severity.MINOR,
         only_if="drain",
+        note="Screwed in by hand; past the notch is plus. One turn either way: ASME B1.20.1.",
     ),
     within(
         "leak",
@@ -58,6 +69,8 @@ FITTINGS = (
         (PlannedDue("leak_test", None, "0.1"),),
         ("tack", *ALIGNMENT, "face_and_drill", "caps_and_fittings"),
         unit="psi",
-        note="From 3 to 5 psi. 1 °F alone moves the pressure by 0.037 psi: wait until it is steady.",
+        kind=Kind.PRESSURE_LOSS,
+        constants={"volume": "18", "over_minutes": "5"},
+        note="From 3 to 5 psi, at constant temperature: 1 °F alone moves the pressure by 0.037 psi.",
     ),
 )

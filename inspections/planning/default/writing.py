@@ -1,10 +1,10 @@
-"""Three ways to write a characteristic: a look, a size around its nominal, anything with absolute limits."""
+"""Ways to write a characteristic: a look, a thread, a figure around its nominal, one with absolute limits."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from ..terms import Kind, Nominal, Part, PlannedCharacteristic, PlannedDue, Severity
 
-__all__ = ["ALIGNMENT", "AXIS", "BENDING", "COATED", "FACE", "around", "look", "within"]
+__all__ = ["ALIGNMENT", "AXIS", "BENDING", "COATED", "FACE", "around", "look", "threads", "within"]
 
 AXIS = "A-B"
 
@@ -43,6 +43,30 @@ def look(
     )
 
 
+def threads(
+    code: str,
+    name: str,
+    part: Part,
+    due: Sequence[str],
+    movable_by: tuple[str, ...],
+    *,
+    severity: Severity = Severity.MAJOR,
+    note: str = "",
+) -> PlannedCharacteristic:
+    """A thread by its go and no-go plug."""
+    return PlannedCharacteristic(
+        code,
+        name,
+        Kind.THREAD_GAUGE,
+        part,
+        "",
+        severity,
+        tuple(PlannedDue(station) for station in due),
+        movable_by,
+        note=note,
+    )
+
+
 def around(
     code: str,
     name: str,
@@ -53,16 +77,20 @@ def around(
     movable_by: tuple[str, ...],
     *,
     unit: str = "in",
+    kind: Kind = Kind.SIZE,
     severity: Severity = Severity.MAJOR,
     measured_from: str | None = None,
+    points_at_least: int = 1,
+    quantity: str = "",
+    taken_with: str = "",
     only_if: str | None = None,
     note: str = "",
 ) -> PlannedCharacteristic:
-    """A size with the same tolerance to both sides of its nominal, wherever it is due."""
+    """A figure with the same tolerance to both sides of its nominal, wherever it is due."""
     return PlannedCharacteristic(
         code,
         name,
-        Kind.SIZE,
+        kind,
         part,
         unit,
         severity,
@@ -71,6 +99,9 @@ def around(
         measured_from=measured_from,
         nominal=nominal,
         limits_from_nominal=True,
+        points_at_least=points_at_least,
+        quantity=quantity,
+        taken_with=taken_with,
         only_if=only_if,
         note=note,
     )
@@ -89,6 +120,10 @@ def within(
     hidden_by: str | None = None,
     measured_from: str | None = None,
     points_at_least: int = 1,
+    quantity: str = "",
+    taken_with: str = "",
+    constants: Mapping[str, str | Nominal] | None = None,
+    only_if: str | None = None,
     note: str = "",
 ) -> PlannedCharacteristic:
     """Anything with absolute limits."""
@@ -104,5 +139,9 @@ def within(
         hidden_by=hidden_by,
         measured_from=measured_from,
         points_at_least=points_at_least,
+        quantity=quantity,
+        taken_with=taken_with,
+        constants=dict(constants or {}),
+        only_if=only_if,
         note=note,
     )

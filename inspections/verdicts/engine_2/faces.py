@@ -77,7 +77,8 @@ def face_to_axis(asked: Asked, raw: Mapping[str, Any]) -> Judged:
         turned = doubt.half_angle(expanded * DIFFERENCE, across) / doubt.COVERAGE
         parts = [metrology.Contribution(turned, name="gauge")] if turned else []
         # A nose that points up turns the face's normal backward about left to right.
-        return computed(limits, -found.pitch, parts, {**detail, "pitch": significant(-found.pitch)})
+        up = 0.0 - found.pitch
+        return computed(limits, up, parts, {**detail, "pitch": significant(up)})
     raise ValueError(f"The plan asks for {quantity} of a face, which is not known.")
 
 
