@@ -93,7 +93,7 @@ def _page(request: HttpRequest, situation: gate.Situation, form: SignForm) -> Ht
         "exceptions": [
             _row(standing)
             for standing in measured.standings.values()
-            if standing.reading and standing.reading.verdict == FAIL
+            if standing.counted and standing.counted.verdict == FAIL
         ],
         "took_part": rules.took_part(who.pk, who.stamp, measured),
     }
@@ -115,7 +115,7 @@ def _parts(measured: Measured) -> list[dict[str, Any]]:
 
 
 def _row(standing: Standing) -> dict[str, Any]:
-    reading, characteristic = standing.reading, standing.characteristic
+    reading, characteristic = standing.counted, standing.characteristic
     assert reading is not None
     return {
         "name": characteristic.name,
