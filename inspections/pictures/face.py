@@ -127,7 +127,10 @@ def outline_of(places: FloatArray) -> Outline:
         hull = places[ConvexHull(places).vertices]
         area = float(ConvexHull(places).volume)
     except QhullError:
-        area, hull = 0.0, places
+        # Seen so, the points lie in a line: a box round them.
+        (left, top), (right, bottom) = places.min(axis=0) - 10, places.max(axis=0) + 10
+        box = np.array([(left, top), (right, top), (right, bottom), (left, bottom)])
+        return Outline(box, (0.0, 0.0, 0.0))
     radius = float(reach.max())
     if area > ROUND * np.pi * radius**2:
         turn = np.linspace(0, 2 * np.pi, 72, endpoint=False)

@@ -55,6 +55,8 @@ def hatching(points: FloatArray, heights: FloatArray, level: float, outline: Out
     rows = np.arange(low[1] + STEP / 2, high[1], STEP)
     columns = np.arange(low[0], high[0] + ALONG, ALONG)
     places = np.stack(np.meshgrid(columns, rows), axis=-1).reshape(-1, 2)
+    if len(places) == 0:
+        return ""
     surface = outline.holds(places)
     above = np.full(len(places), -np.inf)
     above[surface] = _between(points, heights, places[surface]) - level
