@@ -4,25 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from django.utils.translation import gettext_lazy as _
-
 from housings.engineering.spec import Spec
 from housings.models import Housing, Visit
 from inspections.models import Characteristic
 from inspections.plan_data import from_data
 from inspections.planning.resolve import resolve
-from inspections.planning.rules import reasons_against_plan
 from inspections.queries import newest_plan
+from inspections.rules import reasons_of_plan
 from shopqc.operation import Run
-from shopqc.refusals import Reason, Refused, refuse, register
-
-register(
-    422,
-    {
-        "plan_missing": _("There is no published plan of measuring; publish one first."),
-        "plan_refused": _("%(why)s"),
-    },
-)
+from shopqc.refusals import Refused, refuse
 
 
 def resolve_plan(run: Run, spec: Spec, housings: Sequence[Housing], pointer: str) -> None:
@@ -41,8 +31,8 @@ def resolve_plan(run: Run, spec: Spec, housings: Sequence[Housing], pointer: str
         resolved = resolve(planned, spec, stations)
     except ValueError as error:
         raise refuse("plan_refused", pointer, why=str(error)) from error
-    if problems := reasons_against_plan(resolved, stations):
-        raise Refused(*(Reason("plan_refused", {"why": p.sentence}, pointer) for p in problems))
+    if reasons := reasons_of_plan(resolved, stations, pointer):
+        raise Refused(*reasons)
     data = [entry.as_row() for entry in resolved]
     for housing in housings:
         rows = Characteristic.objects.bulk_create(

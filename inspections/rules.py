@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from django.utils.translation import gettext_lazy as _
 
@@ -11,6 +11,8 @@ from housings.engineering.stations import STATIONS
 from housings.models import Visit
 from inspections import states, wording
 from inspections.models.nonconformances import REPAIR, REWORK
+from inspections.planning.rules import reasons_against_plan
+from inspections.planning.terms import ResolvedCharacteristic
 from inspections.queries import Measured
 from inspections.standing import Standing
 from shopqc.refusals import Reason, register
@@ -78,6 +80,23 @@ register(
         "nothing_planned": _("This housing has no plan of measuring."),
     },
 )
+
+
+register(
+    422,
+    {
+        "plan_missing": _("There is no published plan of measuring; publish one first."),
+        "plan_refused": _("%(why)s"),
+    },
+)
+
+
+def reasons_of_plan(
+    plan: Sequence[ResolvedCharacteristic], stations: Sequence[str], pointer: str
+) -> list[Reason]:
+    """Every reason against a resolved plan on a route; ``pointer`` names what it came from."""
+    problems = reasons_against_plan(plan, stations)
+    return [Reason("plan_refused", {"why": problem.sentence}, pointer) for problem in problems]
 
 
 def _against(standing: Standing) -> Reason:

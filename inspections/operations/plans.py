@@ -8,13 +8,14 @@ from typing import Any
 from django.db.models import Max
 
 from housings.engineering.spec import spec_from
+from housings.operations.routes import use_up
 from housings.queries import newest_route
-from inspections.models import PlanRevision
+from inspections.models import PlanDraft, PlanRevision
 from inspections.plan_data import from_data, to_data
 from inspections.planning.resolve import resolve
-from inspections.planning.rules import reasons_against_plan
+from inspections.rules import reasons_of_plan
 from shopqc.operation import Answer, Rows, Run, operation, the_shop
-from shopqc.refusals import Reason, Refused, refuse
+from shopqc.refusals import Refused, refuse
 
 
 def _the_shop(**_inputs: Any) -> list[Rows]:
@@ -26,30 +27,38 @@ def publish_plan(
     run: Run,
     *,
     name: str,
-    characteristics: Sequence[Mapping[str, Any]],
     spec: Mapping[str, Any],
+    characteristics: Sequence[Mapping[str, Any]] | None = None,
     route: str = "standard",
     note: str = "",
+    draft: int | None = None,
+    version: int | None = None,
 ) -> Answer:
     """Publish the next revision of a plan; housings released before keep theirs.
 
     It is tried on a build spec and the newest revision of ``route``, and
     refused with every reason: something due nowhere after it can move, hidden
     before it is due, limits the wrong way round.
+
+    Instead of ``characteristics``, ``draft`` and ``version`` name the draft that has them: it goes with the
+    publishing, and if somebody changed it meanwhile nothing is published.
     """
     if not name.strip():
         raise refuse("field_missing", "/name")
+    if draft is not None:
+        written = PlanDraft.objects.filter(pk=draft, version=version).first()
+        use_up(PlanDraft, draft, version)
+        characteristics = written.characteristics if written else []
     tried_on = newest_route(route)
     if tried_on is None:
         raise refuse("route_unknown", "/route", name=route)
     try:
-        plan, built = from_data(characteristics), spec_from(spec)
+        plan, built = from_data(characteristics or []), spec_from(spec)
         stations = [entry.station for entry in tried_on.stations_for(links=built.links)]
-        problems = reasons_against_plan(resolve(plan, built, stations), stations)
+        reasons = reasons_of_plan(resolve(plan, built, stations), stations, "/characteristics")
     except ValueError as error:
         raise refuse("plan_refused", "/characteristics", why=str(error)) from error
-    if problems:
-        reasons = (Reason("plan_refused", {"why": found.sentence}, "/characteristics") for found in problems)
+    if reasons:
         raise Refused(*reasons)
     most = PlanRevision.objects.filter(name=name.strip()).aggregate(most=Max("number"))["most"] or 0
     row = PlanRevision.objects.create(
