@@ -40,7 +40,7 @@ class SetUp(StrictSerializer):
 
     support = OneOf(tuple(setup.SUPPORTS), required=False)
     section = OneOf(tuple(setup.SECTIONS), required=False)
-    source = OneOf(tuple(setup.SOURCES), required=False)
+    source = OneOf(tuple(setup.SOURCES), required=False)  # type: ignore[assignment]  # a field's name, not DRF's
     v_angle = TypedNumber(required=False)
     bar = Text(GAUGE, required=False)
     master = Text(GAUGE, required=False)

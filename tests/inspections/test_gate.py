@@ -14,6 +14,7 @@ from inspections.models import Characteristic, Gauge, Reading
 from inspections.operations.gauges import add_gauge
 from inspections.operations.nonconformances import dispose, raise_nonconformance
 from inspections.operations.plans import publish_plan
+from shopqc import files
 from shopqc.operations.shop import change_shop, switch_rule
 from tests.at_the_gate import asked, come, go, refused, sign_off, start_at
 from tests.factories import AT, GAUGE, OVERDUE, Floor
@@ -214,13 +215,16 @@ def test_without_a_plan_of_measuring_nobody_signs(floor: Floor) -> None:
         floor.sign(housing)
 
 
-@pytest.mark.parametrize("part", ["measured", "worked"])
+@pytest.mark.parametrize("part", ["measured", "measured on paper", "worked"])
 def test_who_took_part_does_not_sign_unless_the_rule_is_off(floor: Floor, part: str) -> None:
     housing = floor.housing(until="final_inspection")
     floor.measure_due(housing, "final_inspection")
     entry = floor.reading(housing, floor.characteristic(housing, "camber_left"), "final_inspection")
     if part == "measured":
         floor.record(housing, entry, by="Q1")
+    elif part == "measured on paper":
+        page, done_at = files.store(b"a photograph of the page"), floor.at.isoformat()
+        floor.record(housing, {**entry, "paper": page, "measured_by": "Q1", "done_at": done_at}, by="M1")
     else:
         floor.do(record_work_done, by="Q1", housing=housing.serial, station="final_inspection")
         floor.measure_due(housing, "final_inspection")
