@@ -118,9 +118,11 @@ class FileForm(forms.Form):
             self._ask("temperature_unit", _("Temperatures in"), [("F", "°F"), ("C", "°C")])
         self._ask_features()
 
-    def _ask(self, name: str, label: Any, choices: list[tuple[str, Any]], guess: str = "") -> None:
+    def _ask(
+        self, name: str, label: Any, choices: list[tuple[str, Any]], guess: str = "", empty: Any = None
+    ) -> None:
         self.fields[name] = forms.ChoiceField(
-            label=label, required=False, choices=[("", _("not said")), *choices]
+            label=label, required=False, choices=[("", empty or _("not said")), *choices]
         )
         self.chosen[name] = self.given.get(name, self.remembered.get(name, guess))
 
@@ -131,11 +133,13 @@ class FileForm(forms.Form):
             (str(place), f"{name} [{column.unit}]" if column.unit else name)
             for place, (name, column) in enumerate(zip(self.table.names, self.table.columns, strict=True))
         ]
-        for role in probe_files.roles_of(self.shape):
+        # What a file must have stands first; what it may have besides, after it.
+        for role in sorted(probe_files.roles_of(self.shape), key=lambda role: not role.needed):
             if role.name == "feature" and not self.features:
                 continue
             label = ROLE_WORDS.get(role.name, role.name)
-            self._ask(f"column_{role.name}", label, choices, str(guessed.get(role.name, "")))
+            empty = None if role.needed else _("no such column")
+            self._ask(f"column_{role.name}", label, choices, str(guessed.get(role.name, "")), empty)
 
     @cached_property
     def features(self) -> tuple[str, ...]:
@@ -163,7 +167,9 @@ class FileForm(forms.Form):
         place = self._place("feature")
         if place is None:
             if len(self.features) > 1:
-                self._ask("called", _("All points are of"), words)
+                # As many points as a face has at least are those of a face; fewer may be of anything.
+                many = len(self.table.rows) >= self.measuring.least(4)
+                self._ask("called", _("All points are of"), words, self.features[0] if many else "")
             return
         for name in probe_files.feature_names(self.table, place)[:MOST_NAMES]:
             guessed = probe_files.feature_named(name, self.features) or ""

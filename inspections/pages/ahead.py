@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, cast
 
 from inspections import wording
@@ -24,6 +24,7 @@ class Ahead:
     verdict: str
     why: str
     picture: Picture | None = None
+    found: str = ""
 
 
 def look_ahead(
@@ -72,7 +73,8 @@ def _one(
         setup=dict(setup),
     )
     picture = picture_of(characteristic, raw, judged.detail, due.lower, due.upper, judged.value)
-    return Ahead(characteristic, judged.verdict, wording.why(reading, characteristic), picture)
+    why, found = wording.why(reading, characteristic), wording.figure_with_unit(reading, characteristic)
+    return Ahead(characteristic, judged.verdict, why, picture, found)
 
 
 def _each_picture_once(found: list[Ahead]) -> list[Ahead]:
@@ -83,5 +85,5 @@ def _each_picture_once(found: list[Ahead]) -> list[Ahead]:
         svg = one.picture.svg if one.picture else ""
         again = svg in seen
         seen.add(svg)
-        kept.append(Ahead(one.characteristic, one.verdict, one.why) if again else one)
+        kept.append(replace(one, picture=None) if again else one)
     return kept

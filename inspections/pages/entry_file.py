@@ -16,7 +16,7 @@ from django.views.decorators.http import require_http_methods
 
 from housings import gate, queries
 from inspections.bench import Bench
-from inspections.forms.from_file import FileForm, shape_of
+from inspections.forms.from_file import FEATURE_WORDS, FileForm, shape_of
 from inspections.measuring import Measuring
 from inspections.pages.ahead import look_ahead
 from inspections.pages.brought import LONGEST_NAME, file_form, read_for, remember, way_of
@@ -110,7 +110,9 @@ def _outcome(bench: Bench, measuring: Measuring, form: FileForm) -> dict[str, An
     return {
         "taken": taken,
         "counts": [
-            {"feature": feature, "count": len(rows)} for feature, rows in taken.parts.items() if feature
+            {"feature": FEATURE_WORDS[feature], "count": len(rows)}
+            for feature, rows in taken.parts.items()
+            if len(form.features) > 1
         ],
         "ahead": look_ahead(measuring, entries, {}, bench.situation.shop),
     }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
 from django.utils.cache import add_never_cache_headers
@@ -16,7 +17,8 @@ from housings.states import HERE, LEFT
 from inspections.forms.readings import form_for
 from inspections.measuring import Measuring, together
 from inspections.models import Characteristic
-from inspections.pages.ahead import look_ahead
+from inspections.models.readings import FAIL, PASS, UNDECIDED
+from inspections.pages.ahead import Ahead, look_ahead
 from inspections.queries import gauges_in_service
 from shopqc.doors import actor_at, for_roles
 from shopqc.refusals import refuse
@@ -53,7 +55,9 @@ def preview(request: HttpRequest, serial: str, code: str) -> HttpResponse:
     # Half a reading is no mistake to be marked: what is missing of it is said in one sentence.
     missing = [str(error) for name in form.raw_fields for error in form.errors.get(name, ())]
     why = missing[0] if missing and not entries else ""
-    page = render_to_string("inspections/ahead.html", {"ahead": ahead, "why": why, "note": note})
+    page = render_to_string(
+        "inspections/ahead.html", {"ahead": ahead, "why": why, "note": note, "summary": _summary(ahead)}
+    )
     response = HttpResponse(page, status=200 if any(one.verdict for one in ahead) else 422)
     add_never_cache_headers(response)
     return response
@@ -61,7 +65,9 @@ def preview(request: HttpRequest, serial: str, code: str) -> HttpResponse:
 
 def _measuring(housing: Housing, code: str, number: str) -> Measuring:
     """What the form is of: its characteristics at the visit that it says, else where the housing is now."""
-    known = list(Characteristic.objects.filter(housing=housing).order_by("number"))
+    # It is asked at every pause in typing: only what can belong to one measuring is read.
+    wanted = Q(code=code) | Q(parameters__has_key="taken_with")
+    known = list(Characteristic.objects.filter(wanted, housing=housing).order_by("number"))
     one = next((c for c in known if c.code == code), None)
     if one is None:
         raise refuse("not_found", what=_("characteristic"), name=code[:60])
@@ -77,6 +83,19 @@ def _measuring(housing: Housing, code: str, number: str) -> Measuring:
 def _visit(visits: Sequence[Visit], number: str) -> Visit | None:
     made = {str(v.number): v for v in visits if v.state in {HERE, LEFT}}
     return made.get(number) or housing_queries.visit_here(visits)
+
+
+def _summary(ahead: Sequence[Ahead]) -> str:
+    """All figures in one line, for the small screen on which the rest is out of sight."""
+    found = [one.verdict for one in ahead if one.verdict]
+    if not found:
+        return ""
+    words = {FAIL: _("would fail"), UNDECIDED: _("cannot tell yet"), PASS: _("would pass")}
+    worst = next(verdict for verdict in words if verdict in found)
+    if len(ahead) == 1:
+        return f"{words[worst].capitalize()}: {ahead[0].found}"
+    facts = {"count": found.count(worst), "of": len(ahead), "words": words[worst]}
+    return _("%(count)d of %(of)d figures %(words)s") % facts
 
 
 def _whole(typed: str) -> int:

@@ -93,24 +93,24 @@ def test_verdict_and_picture_come_while_somebody_types_and_nothing_jumps(
     housing: Housing, site: Any, worker: Callable[..., Any]
 ) -> None:
     page = worker()
-    go(page, at(site, housing, "face_distance"))
+    go(page, at(site, housing, "pilot_bore"))
     page.locator("details.how").evaluate("how => how.setAttribute('open', '')")
     page.select_option("[name=gauge]", GAUGE)
     page.focus("[name=value]")
     before = page.locator(".at-thumb .do").bounding_box()
-    page.keyboard.type("2.5003")
+    page.keyboard.type("7.2510")
     page.locator("[data-preview-at] .ahead-pass").wait_for()
     assert "would pass" in text_of(page, "[data-preview-at]")
     assert page.locator(".at-thumb .do").bounding_box() == before
     assert page.evaluate("document.activeElement.name") == "value"
-    page.fill("[name=value]", "2.9")
+    page.fill("[name=value]", "7.9")
     page.locator("[data-preview-at] .ahead-fail").wait_for()
     # Half a figure: a sentence instead of a verdict, and what stands below stays where it is.
     height = page.locator("[data-preview-at]").bounding_box()["height"]
-    page.fill("[name=value]", "2.9.")
+    page.fill("[name=value]", "7.9.")
     page.locator("[data-preview-at] .ahead-fail").wait_for(state="detached")
     assert page.locator("[data-preview-at]").bounding_box()["height"] >= height
-    assert not Reading.objects.filter(characteristic__code="face_distance").exists()
+    assert not Reading.objects.filter(characteristic__code="pilot_bore").exists()
 
 
 def test_a_face_is_drawn_while_it_is_pasted(housing: Housing, site: Any, worker: Callable[..., Any]) -> None:

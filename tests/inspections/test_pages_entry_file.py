@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from typing import Any
-from urllib.parse import parse_qs, urlsplit
+from urllib.parse import parse_qs, urlencode, urlsplit
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -128,12 +128,12 @@ def test_two_ways_to_read_are_asked_about(housing: Housing, signed_in: SignedIn)
         ("", "The file is empty."),
         ("x,y\n1,2\n", "The column z cannot be found. The file has: x, y."),
         ("x [in],y [mm],z [in]\n1.5,2,3\n", "Mixed units"),
-        ("x,y,z\n1.5,2,3\n1.5,abc,3\n", "Line 3, column “y”: “abc” is no number."),
+        ("x,y,z\n" + "1.5,2,3\n" * 20 + "1.5,abc,3\n", "Line 22, column “y”: “abc” is no number."),
         (
             "# serial: AX999999ZZ\nx,y,z\n1.5,2,3\n",
             "This file is of housing AX999999ZZ (line 1), and here is",
         ),
-        ("x [in],y [in],z [in]\n" + "1.5,2,3\n" * 2001, "Flatness of the face takes at most 2000. Thin"),
+        ("x [in],y [in],z [in]\n" + "1.5,2,3\n" * 2001, "Face and axis, face, takes at most 2000. Thin"),
         ("x [in],y [in],z [in]\n" + "1.5,2,3\n" * 100_000, "The file has 100000 points"),
         ("x [in],y [in],z [in]\n" + "1.5,2,3\n" * 100_001, "at most 100000 are read"),
         ("x [in],y [in],z [in]\n1.5,2,3\n", "points"),
@@ -236,3 +236,61 @@ def test_a_forged_simulated_reading_is_refused(housing: Housing, signed_in: Sign
     assert record(worker, simulated="on").status_code == 422
     assert "takes no simulated readings" in worker.page.text
     assert not Reading.objects.filter(characteristic__code="face_flatness").exists()
+
+
+def test_one_file_of_an_arm_gives_every_figure_of_the_face(housing: Housing, signed_in: SignedIn) -> None:
+    """A flat face 2.5 above the line through both journals' centers, and a bore about the middle of it."""
+    ring = [
+        (5, 0),
+        (0, 5),
+        (-5, 0),
+        (0, -5),
+        (4, 3),
+        (-4, 3),
+        (4, -3),
+        (-4, -3),
+        (3, 4),
+        (-3, 4),
+        (3, -4),
+        (-3, -4),
+    ]
+    rows = [f"face;{x};{y};2,5" for x, y in ring]
+    rows += [f"bore;{x};{y};2,4" for x, y in ((3, 0), (0, 3), (-3, 0), (0, -3))]
+    rows += ["LH;-28;0;0", "RH;28;0;0", "Home;0;0;99"]
+    content = "\n".join([f"# serial: {housing.serial}", "Feature;X [in];Y [in];Z [in]", *rows])
+    worker = signed_in("W1")
+    upload(worker, housing, content)
+    assert "“Home” is none of face, left, right, bore" in worker.page.text
+    form = next(f for f in worker.page.forms if "column_x" in f.values and f.method == "get")
+    left_out = next(name for name, value in form.values.items() if name.startswith("called_") and not value)
+    worker.get(f"{address(housing)}?{urlencode({**form.values, left_out: '-'})}")
+    assert worker.page.text.count("would pass") == 4
+    assert "the face: 12" in worker.page.text and "the pilot bore: 4" in worker.page.text
+    take(worker)
+    assert record(worker).status_code == 302
+    values = dict(
+        Reading.objects.filter(
+            characteristic__parameters__taken_with="face", visit__station=STATION
+        ).values_list("characteristic__code", "value")
+    )
+    assert values == {
+        "face_flatness": "0",
+        "face_distance": "2.5",
+        "face_parallelism": "0",
+        "pilot_center": "0",
+    }
+
+
+@pytest.mark.parametrize(
+    "code", ["face_flatness", "camber_left", "journal_runout_left", "width", "pilot_bore", "hole_pattern"]
+)
+def test_the_simulated_gauge_has_a_run_for_what_the_plan_asks(
+    housing: Housing, signed_in: SignedIn, settings: Any, code: str
+) -> None:
+    settings.SIMULATED_GAUGE = True
+    worker = signed_in("W1")
+    worker.get(f"/h/{housing.serial}/readings/{code}/?simulated=1")
+    form = next(f for f in worker.page.forms if "sent_key" in f.values and "source" in f.values)
+    assert worker.post(f"/h/{housing.serial}/readings/{code}/preview/", form.values).status_code == 200
+    assert "would pass" in worker.response.content.decode()  # type: ignore[union-attr]
+    assert "would fail" not in worker.response.content.decode()  # type: ignore[union-attr]

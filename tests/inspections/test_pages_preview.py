@@ -47,13 +47,13 @@ def test_a_face_is_judged_and_drawn_and_nothing_is_written(housing: Housing, sig
 def test_it_agrees_with_what_is_recorded_afterwards(
     floor: Floor, housing: Housing, signed_in: SignedIn
 ) -> None:
-    for value, words in (("2.5003", "would pass"), ("2.9", "would fail")):
-        assert words in ask(signed_in, housing, "face_distance", value=value, gauge=GAUGE).content.decode()
+    for value, words in (("7.2510", "would pass"), ("7.3", "would fail")):
+        assert words in ask(signed_in, housing, "pilot_bore", value=value, gauge=GAUGE).content.decode()
         raw = {"value": value, "unit": "in"}
         floor.record(
-            housing, floor.reading(housing, floor.characteristic(housing, "face_distance"), STATION, raw=raw)
+            housing, floor.reading(housing, floor.characteristic(housing, "pilot_bore"), STATION, raw=raw)
         )
-        made = Reading.objects.filter(characteristic__code="face_distance").latest(
+        made = Reading.objects.filter(characteristic__code="pilot_bore").latest(
             "received_at", "record_position"
         )
         assert made.verdict in words
@@ -72,34 +72,33 @@ def test_while_it_is_incomplete_a_sentence_says_what_is_missing(
 
 
 def test_without_a_gauge_the_figure_is_shown_all_the_same(housing: Housing, signed_in: SignedIn) -> None:
-    response = ask(signed_in, housing, "face_distance", value="2.5003")
+    response = ask(signed_in, housing, "pilot_bore", value="7.251")
     assert response.status_code == 200
     assert "still missing" in response.content.decode()
 
 
 def test_a_gauge_that_sends_millimeters_is_believed(housing: Housing, signed_in: SignedIn) -> None:
     """1 in = 25.4 mm exactly."""
-    response = ask(signed_in, housing, "face_distance", value="63,5 mm", gauge=GAUGE)
-    assert "2.5" in response.content.decode() and "would pass" in response.content.decode()
-    response = ask(signed_in, housing, "face_distance", value="2.5 psi", gauge=GAUGE)
+    response = ask(signed_in, housing, "pilot_bore", value="184,15 mm", gauge=GAUGE)
+    assert "7.25" in response.content.decode() and "would pass" in response.content.decode()
+    response = ask(signed_in, housing, "pilot_bore", value="2.5 psi", gauge=GAUGE)
     assert response.status_code == 422 and "The gauge sent psi" in response.content.decode()
 
 
 def test_who_may_not_record_gets_none(housing: Housing, signed_in: SignedIn) -> None:
-    assert ask(signed_in, housing, "face_distance", "O1", value="2.5").status_code == 403
+    assert ask(signed_in, housing, "pilot_bore", "O1", value="2.5").status_code == 403
     assert ask(signed_in, housing, "nothing_such", value="2.5").status_code == 404
     assert ask(signed_in, housing, "leak", value="2.5").status_code in {404, 422}
-    stranger = Client().post(f"/h/{housing.serial}/readings/face_distance/preview/", {"value": "2.5"})
+    stranger = Client().post(f"/h/{housing.serial}/readings/pilot_bore/preview/", {"value": "2.5"})
     assert stranger.status_code == 403
-    assert signed_in("W1").get(f"/h/{housing.serial}/readings/face_distance/preview/").status_code == 405
+    assert signed_in("W1").get(f"/h/{housing.serial}/readings/pilot_bore/preview/").status_code == 405
 
 
 def test_it_needs_the_token_against_forgery(floor: Floor, housing: Housing) -> None:
     client = Client(enforce_csrf_checks=True)
     client.force_login(floor.person("W1"))
     assert (
-        client.post(f"/h/{housing.serial}/readings/face_distance/preview/", {"value": "2.5"}).status_code
-        == 403
+        client.post(f"/h/{housing.serial}/readings/pilot_bore/preview/", {"value": "2.5"}).status_code == 403
     )
 
 

@@ -144,12 +144,14 @@ def test_one_file_of_an_arm_gives_every_figure_of_the_face() -> None:
 
 
 def test_a_file_of_the_face_alone_gives_what_it_can() -> None:
-    content = "x [in],y [in],z [in]\n5,0,2.5\n0,5,2.5\n-5,0,2.5\n"
+    few = "x [in],y [in],z [in]\n5,0,2.5\n0,5,2.5\n-5,0,2.5\n"
     with pytest.raises(Unreadable, match="Say which of these the file is of: face, left, right, bore"):
-        raws(FACE, content)
-    assert list(raws(FACE, content, called="face")) == ["face_flatness"]
+        raws(FACE, few)
+    assert list(raws(FACE, few, called="face")) == ["face_flatness"]
     with pytest.raises(Unreadable, match="It has nothing of: the face"):
-        raws(FACE, content, called="left")
+        raws(FACE, few, called="left")
+    # As many points as a face has at least are taken for a face until somebody says otherwise.
+    assert list(raws(FACE, few + "5,0,2.5\n" * 9)) == ["face_flatness"]
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,8 @@
 const PAUSE_MS = 250;
 const form = document.querySelector("form[data-preview]");
 const place = document.querySelector("[data-preview-at]");
+// On a phone the answer stands below what is seen: one line of it is shown above the main action.
+const line = document.querySelector("[data-preview-line]");
 
 if (form && place) {
   let waiting, asked;
@@ -26,6 +28,7 @@ if (form && place) {
       // Never smaller than before, so that nothing below it moves while somebody types.
       place.style.minHeight = `${Math.ceil(place.getBoundingClientRect().height)}px`;
       place.innerHTML = html;
+      if (line) line.textContent = place.querySelector("[data-preview-summary]")?.textContent ?? "";
     } catch (error) {
       if (error.name !== "AbortError") place.dataset.offline = "yes"; // no network: recording says so itself
     }
