@@ -15,6 +15,8 @@ Row = Mapping[str, Any]
 MARKS = {"pass": "pass", "accepted": "pass", "fail": "fail", "undecided": "undecided"}
 PATTERN, HOLE, FACE_TO_AXIS, ENDS = "hole_pattern", "hole_center", "face_to_axis", "end_alignment"
 
+ORDER = ("face_points", FACE_TO_AXIS, "pilot_to_axis", PATTERN, ENDS, "runout", "shaft_clearance")
+
 
 @dataclass(frozen=True)
 class Shown:
@@ -49,7 +51,7 @@ def pictures_of(rows: Sequence[Row]) -> Iterator[Shown]:
     if len(holes) > 1 and (pattern := _pattern_of(holes)) is not None:
         yield pattern
     seen: set[str] = set()
-    for row in rows:
+    for row in sorted(rows, key=lambda row: _order(row.get("kind"))):
         about = _about(row)
         if about is None or about in seen or (row["kind"] == HOLE and len(holes) > 1):
             continue
@@ -68,6 +70,11 @@ def _about(row: Row) -> str | None:
         return quantity.partition("_")[0]
     # Distance and parallelism are read from one picture of the face over the axis.
     return kind if kind == FACE_TO_AXIS else str(row["code"])
+
+
+def _order(kind: str | None) -> int:
+    """Pictures of one kind stand side by side."""
+    return ORDER.index(kind) if kind in ORDER else len(ORDER)
 
 
 def _name(row: Row) -> str:

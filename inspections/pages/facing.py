@@ -83,7 +83,10 @@ def facing(request: HttpRequest, serial: str) -> HttpResponse:
         **_shims(plan, _kept(request)),
         "outcome": _outcome(plan, readings),
     }
-    return show(request, "facing.html", context)
+    response = show(request, "facing.html", context)
+    if form.is_bound:
+        response.status_code = 422
+    return response
 
 
 def _kept(request: HttpRequest) -> list[Place]:

@@ -92,7 +92,13 @@ def runout_picture(
     drawing.text((MIDDLE[0], MIDDLE[1] + 24), unit, NOTE, "middle", room=2 * INNER - 40)
     if press:
         drawing.arrow(_at(turn, INNER - 8), _at(turn, INNER - 44), BOLD, 20)
-    return drawing.picture(*_said(found, unit, places, upper, turns[top], press))
+    alt, caption = _said(found, unit, places, upper, turns[top], press)
+    if advise and press is None:
+        caption += " " + _(
+            "Where the middle of the tube lies cannot be seen in this set-up, or the set-up was not said; so "
+            "nothing is said about pressing."
+        )
+    return drawing.picture(alt, caption)
 
 
 def _said(

@@ -58,7 +58,7 @@ def shaft_picture(
             (x, AXIS_AT + side * (SHAFT + pair[row] * units)) for x, pair in zip(across, gaps, strict=True)
         ]
         _steel(drawing, wall, side)
-    _shaft(drawing)
+    _shaft(drawing, across[worst] < drawing.width / 2)
     if lower is not None:
         for side in (-1, 1):
             y = AXIS_AT + side * (SHAFT + least * units)
@@ -100,11 +100,12 @@ def _steel(drawing: Drawing, wall: Sequence[Place], side: float) -> None:
     drawing.path(polyline(whole), LINE + 1)
 
 
-def _shaft(drawing: Drawing) -> None:
+def _shaft(drawing: Drawing, is_left: bool) -> None:
     top, bottom = AXIS_AT - SHAFT, AXIS_AT + SHAFT
     drawing.paper(polyline([(8, top), (472, top), (472, bottom), (8, bottom)]) + "Z", LINE)
     drawing.line((2, AXIS_AT), (478, AXIS_AT), HAIR, dash="16 5 3 5")
-    drawing.text((20, AXIS_AT - 8), _("shaft"), NOTE)
+    # At the end away from the mark, so that they do not meet.
+    drawing.text((460 if is_left else 20, AXIS_AT - 8), _("shaft"), NOTE, "end" if is_left else "start")
 
 
 def _mark(drawing: Drawing, x: float, gaps: Sequence[float], units: float, found: str, unit: str) -> None:
