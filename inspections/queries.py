@@ -187,6 +187,12 @@ def event(certificate: Certificate, kind: str) -> CertificateEvent | None:
     return next((entry for entry in reversed(certificate.events.all()) if entry.kind == kind), None)
 
 
+def under_question(actor: Actor) -> list[Certificate]:
+    """The certificates that wait for an answer, oldest first: two queries."""
+    asked = certificates_for(actor).filter(events__kind=QUESTIONED).distinct().order_by("pk")
+    return [certificate for certificate in asked if status_of(certificate) == states.QUESTIONED]
+
+
 def jobs_in_trouble() -> QuerySet[IssueJob]:
     """Certificates whose making failed or was set aside, for the QC lead."""
     return (

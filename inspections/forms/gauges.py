@@ -268,7 +268,7 @@ class WrongForm(_Checked):
         super().__init__(*args, **kwargs)
         self.constants = kind_of(gauge.kind).constants
         self.fields["error_offset"].help_text = _(
-            "In %(unit)s: what it shows less what is true; with a minus where it reads too little."
+            "What it shows less what is true, in its unit (%(unit)s); a minus where it reads too little."
         ) % {"unit": gauge.unit}
         found = constant_fields(self.constants)
         for name, field in found.items():

@@ -28,6 +28,7 @@ from inspections.queries import (
     event,
     jobs_in_trouble,
     status_of,
+    under_question,
 )
 from shopqc.doors import actor_at, for_roles, may
 from shopqc.people import ENGINEER, OWNER, QC_LEAD
@@ -55,6 +56,7 @@ def listing(request: HttpRequest) -> HttpResponse:
         "page": page,
         "rows": [_row(certificate) for certificate in page],
         "wanted": wanted,
+        "questioned": under_question(actor_at(request)),
         "in_trouble": list(jobs_in_trouble()[:20]) if may(request, "reissue_certificate") else [],
     }
     return show(request, "certificates.html", context)

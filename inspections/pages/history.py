@@ -14,7 +14,7 @@ from inspections import states, wording
 from inspections.models import Reading
 from inspections.pages.showing import page_of, show
 from inspections.queries import Measured
-from inspections.standing import last_move
+from inspections.standing import corrected, last_move, newest_doubt
 from shopqc.doors import actor_at, for_roles, may
 
 ROWS_AT_ONCE = 200
@@ -51,6 +51,7 @@ class _Rows:
         self.moved = {
             c.pk: last_move(c, situation.work_done, situation.visits) for c in measured.characteristics
         }
+        self.doubts = measured.doubts
         self.standing = {s.reading.pk: s for s in measured.standings.values() if s.reading}
 
     def row(self, reading: Reading) -> dict[str, Any]:
@@ -72,7 +73,16 @@ class _Rows:
             if reading.replaces_id
             else "",
             "nonconformance": self.raised.get(reading.pk),
+            **self._doubted(reading),
         }
+
+    def _doubted(self, reading: Reading) -> dict[str, str]:
+        """What it came to when its gauge was found wrong; nothing if its own verdict holds."""
+        doubt = newest_doubt(reading, self.doubts)
+        if doubt is None:
+            return {}
+        counted = corrected(reading, doubt.value, doubt.verdict)
+        return {"corrected": self._figure_of(counted) if doubt.value else "", "corrected_to": doubt.verdict}
 
     def _figure_of(self, reading: Reading | None) -> str:
         if reading is None:
