@@ -143,7 +143,8 @@ def reasons_not_to_take_back(
 ) -> list[Reason]:
     """Why an arrival that ``stamp`` recorded stays, as far as stations go."""
     reasons = reasons_of_person(by, stamp)
-    if any(entry.visit_id == visit.pk for entry in (*work_done, *stays)):
+    recorded = [*(entry.visit_id for entry in work_done), *(stay.visit_id for stay in stays)]
+    if visit.pk in recorded:
         reasons.append(Reason("visit_not_empty", {"station": visit.at.name}))
     return reasons
 

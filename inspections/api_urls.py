@@ -2,12 +2,14 @@
 
 from django.urls import URLPattern, path
 
-from inspections.api import certificates, files, gauges, housings, orders
+from inspections.api import certificates, files, gauges, housings, orders, visits
 
 urlpatterns: list[URLPattern] = [
     path("orders/<str:number>", orders.OneOrder.as_view()),
     path("housings/<str:serial>", housings.OneHousing.as_view()),
     path("housings/<str:serial>/readings", housings.Readings.as_view()),
+    path("housings/<str:serial>/add-visit", visits.AddVisit.as_view()),
+    path("housings/<str:serial>/drop-visit", visits.DropVisit.as_view()),
     path("housings/<str:serial>/nonconformances", housings.Nonconformances.as_view()),
     path(
         "housings/<str:serial>/nonconformances/<int:number>/disposition",

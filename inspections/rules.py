@@ -149,8 +149,11 @@ def _stations_visited(measured: Measured) -> set[str]:
 
 def reasons_not_to_take_back(measured: Measured, visit: Visit) -> list[Reason]:
     """Why an arrival stays: something was measured or found wrong there."""
-    of_visit = (*measured.readings, *measured.nonconformances)
-    if any(found.visit_id == visit.pk for found in of_visit):
+    recorded = [
+        *(reading.visit_id for reading in measured.readings),
+        *(found.visit_id for found in measured.nonconformances),
+    ]
+    if visit.pk in recorded:
         return [Reason("measured_here", {"station": visit.at.name})]
     return []
 

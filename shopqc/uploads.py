@@ -75,7 +75,8 @@ def file_documents(request: HttpRequest, form: KeepsDocuments) -> bool:
         except Refused as refused:
             form.add_error(name, " ".join(refused.sentences))
             continue
-        data = form.data.copy()
+        given: Any = form.data
+        data = given.copy()
         data[form.add_prefix(name + KEPT)] = digest
         form.data = data
         form.cleaned_data[name] = digest

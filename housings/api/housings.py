@@ -11,10 +11,25 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from housings import queries, states, traveler
-from housings.api.bodies import AtStation, ReleaseBody, Why, WorkDoneBody
+from housings.api.bodies import (
+    AtStation,
+    BackBody,
+    ConformityBody,
+    ReleaseBody,
+    SendBody,
+    Why,
+    WorkDoneBody,
+)
 from housings.api.shapes import housing_line
 from housings.operations.holds import hold_housing, release_hold
 from housings.operations.orders import cancel_housing
+from housings.operations.suppliers import (
+    back_from_supplier,
+    file_conformity,
+    recall_from_supplier,
+    send_to_supplier,
+)
+from housings.operations.taking_back import undo_arrival, undo_leaving
 from housings.operations.visits import arrive, leave_station, record_work_done
 from shopqc.api import StrictSerializer, read, run
 from shopqc.api_paging import page, parameters
@@ -73,6 +88,30 @@ class WorkDone(Step):
 
 class Leave(Step):
     body, operation = AtStation, leave_station
+
+
+class UndoArrival(Step):
+    body, operation = AtStation, undo_arrival
+
+
+class UndoLeaving(Step):
+    body, operation = AtStation, undo_leaving
+
+
+class SendToSupplier(Step):
+    body, operation, status = SendBody, send_to_supplier, 201
+
+
+class BackFromSupplier(Step):
+    body, operation = BackBody, back_from_supplier
+
+
+class Conformity(Step):
+    body, operation = ConformityBody, file_conformity
+
+
+class RecallFromSupplier(Step):
+    body, operation = Why, recall_from_supplier
 
 
 class Hold(Step):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from typing import Any
 
-from housings.models import Hold, Housing, Order, Visit
+from housings.models import Away, Hold, Housing, Order, Visit, WorkDone
 from housings.queries import next_visits, visit_here
 from shopqc.canonical import moment
 
@@ -55,6 +55,36 @@ def visit_shape(visit: Visit) -> dict[str, Any]:
         "arrived_by": visit.arrived_by,
         "left_at": moment_or_none(visit.left_at),
         "left_by": visit.left_by,
+    }
+
+
+def stay_shape(stay: Away) -> dict[str, Any]:
+    """A stay at a supplier: present, over, or taken back because it never was."""
+    return {
+        "number": stay.number,
+        "visit": stay.visit.number,
+        "supplier": stay.supplier,
+        "reference": stay.reference,
+        "expected_on": stay.expected_on.isoformat() if stay.expected_on else None,
+        "sent_at": moment(stay.sent_at),
+        "sent_by": stay.sent_by,
+        "back_at": moment_or_none(stay.back_at),
+        "back_by": stay.back_by,
+        "condition": stay.condition,
+        "conformity": stay.conformity,
+        "taken_back_why": stay.recalled_why,
+    }
+
+
+def work_shape(entry: WorkDone) -> dict[str, Any]:
+    """A moment that moved metal, with what the work was."""
+    return {
+        "station": entry.station,
+        "details": entry.details,
+        "note": entry.note,
+        "record_position": entry.record_position,
+        "done_at": moment(entry.done_at),
+        "by": entry.by_stamp,
     }
 
 

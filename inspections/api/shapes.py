@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from housings import gate
-from housings.api.shapes import hold_shape, moment_or_none, visit_shape
+from housings.api.shapes import hold_shape, moment_or_none, stay_shape, visit_shape, work_shape
 from housings.models import Housing
 from housings.queries import next_visits, visit_here
 from inspections import states
@@ -138,6 +138,9 @@ def housing_shape(housing: Housing, actor: Actor) -> dict[str, Any]:
         "station": here.station if here else None,
         "next": [visit.station for visit in next_visits(situation.visits)],
         "visits": [visit_shape(visit) for visit in situation.visits],
+        "work_done": [work_shape(entry) for entry in situation.work_done],
+        # With whom the shop works is no customer's business.
+        "suppliers": [stay_shape(stay) for stay in situation.stays_away] if actor.customer is None else [],
         "holds": [hold_shape(hold) for hold in situation.holds],
         "due": [due_shape(standing, here.station) for standing in measured.due_at(here.station)]
         if here

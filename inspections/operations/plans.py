@@ -46,7 +46,7 @@ def publish_plan(
     if not name.strip():
         raise refuse("field_missing", "/name")
     if draft is not None:
-        written = PlanDraft.objects.filter(pk=draft, version=version).first()
+        written = PlanDraft.objects.filter(pk=draft, version=version or 0).first()
         use_up(PlanDraft, draft, version)
         characteristics = written.characteristics if written else []
     tried_on = newest_route(route)
