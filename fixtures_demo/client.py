@@ -38,10 +38,21 @@ class Client:
         """Write; ``name`` is this request's idempotency key."""
         return json.loads(self._ask("POST", path, json.dumps(body).encode(), name))
 
-    def _ask(self, method: str, path: str, body: bytes | None = None, name: str = "") -> bytes:
+    def post_file(self, path: str, content: bytes, kind: str, *, name: str) -> Any:
+        """Send a file as it is; ``kind`` is its media type."""
+        return json.loads(self._ask("POST", path, content, name, kind))
+
+    def _ask(
+        self,
+        method: str,
+        path: str,
+        body: bytes | None = None,
+        name: str = "",
+        kind: str = "application/json",
+    ) -> bytes:
         headers = {"Authorization": f"Bearer {self.key}"}
         if body is not None:
-            headers |= {"Content-Type": "application/json", "Idempotency-Key": name}
+            headers |= {"Content-Type": kind, "Idempotency-Key": name}
         request = urllib.request.Request(
             f"{self.address}/api/v1{path}", data=body, headers=headers, method=method
         )

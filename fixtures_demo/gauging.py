@@ -20,10 +20,10 @@ CLOCK = 12
 FACE_RINGS = (3.95, 5.05)
 POINTS_ON_A_RING = 12
 PROBE_NOISE = 0.00006
-BAR_STATIONS = (-0.42, -0.34, -0.26, -0.18, 0.18, 0.26, 0.34, 0.42)
+BAR_STATIONS = (-0.45, -0.41, -0.36, -0.31, 0.31, 0.36, 0.41, 0.45)
 BORE_STATIONS = (0.14, 0.22, 0.30, 0.38, 0.46)
-TUBE_STATION = 0.24
-MINUTES = (0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10)
+TUBE_STATION = 0.17
+MINUTES = range(0, 21, 2)
 ABSOLUTE_ZERO_F = -459.67
 
 
@@ -75,7 +75,7 @@ class Probed:
     features: dict[str, list[list[str]]]
 
 
-def probe(shape: Shape, hand: Hand, centers: Sequence[tuple[str, str]], *, holes: bool = True) -> Probed:
+def probe(shape: Shape, hand: Hand, centers: Sequence[tuple[str, str]]) -> Probed:
     """Probe face, both journals, pilot bore and, once they are drilled, the holes."""
     below = -shape.pilot
 
@@ -90,15 +90,12 @@ def probe(shape: Shape, hand: Hand, centers: Sequence[tuple[str, str]], *, holes
         features[side] = [
             row(sign * shape.reach, below + radius * math.sin(a), radius * math.cos(a)) for a in turn
         ]
-    if shape.holes and holes:
+    if shape.holes:
         radius, depth = shape.pilot_bore / 2, shape.face.distance - 0.25
         turn = [2 * math.pi * place / 8 for place in range(8)]
         features["bore"] = [row(radius * math.cos(a), radius * math.sin(a), depth) for a in turn]
         features["holes"] = [
-            [
-                text(hand.shaken(float(x) + dx, PROBE_NOISE), 4),
-                text(hand.shaken(float(y) + dy, PROBE_NOISE), 4),
-            ]
+            row(float(x) + dx, float(y) + dy, shape.face.distance)
             for (x, y), (dx, dy) in zip(centers, shape.holes, strict=True)
         ]
     return Probed(features)
@@ -137,7 +134,7 @@ def runout(center: tuple[float, float], oval: float, step: float, hand: Hand) ->
 def tube_runout(shape: Shape, side: str, hand: Hand) -> list[str]:
     """The tube under the indicator while the housing turns about A-B."""
     sign = -1 if side == "left" else 1
-    return runout(shape.center(sign * TUBE_STATION * shape.width), 0.006, 0.001, hand)
+    return runout(shape.center(sign * TUBE_STATION * shape.width), 0.004, 0.001, hand)
 
 
 def journal_runout(shape: Shape, side: str, hand: Hand) -> list[str]:
@@ -178,7 +175,7 @@ def pressure_log(shape: Shape, hand: Hand, start: float = 4.0, air: float = 14.7
     The air inside warms a little, which alone moves the pressure by 0.035 psi/°F (ideal gas).
     """
     warm = hand.chance.uniform(68.5, 70.5)
-    drift = hand.chance.uniform(0.01, 0.03)
+    drift = hand.chance.uniform(0.005, 0.015)
     rows = []
     for minute in MINUTES:
         temperature = round(warm + drift * minute, 1)

@@ -12,6 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 SIDES = ("left", "right")
+# How far out the tube goes, as a part of the way to the journal: beyond it the snout is straight.
+TUBE_END = 0.64
 Point = tuple[float, float, float]
 
 
@@ -83,7 +85,7 @@ class Shape:
         end = self.ends["left" if along < 0 else "right"]
         reach, out = self.reach, abs(along)
         inward = out - reach
-        bow = end.bow * math.sin(math.pi * min(1.0, out / reach))
+        bow = end.bow * math.sin(math.pi * min(1.0, out / (TUBE_END * reach))) ** 2
         return inward * math.tan(math.radians(end.forward)), inward * math.tan(math.radians(end.up)) + bow
 
     @property

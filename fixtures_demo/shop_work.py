@@ -7,10 +7,12 @@ flat, facing 0.001 to 0.003, the armor 0.003 to 0.0045; straightened tubes run o
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
+from fixtures_demo.gauging import TUBE_STATION
 from fixtures_demo.shape import SIDES, End, Face, Shape
 from housings.engineering.fit_catalogue import DEMO
 from housings.engineering.spec import Spec
@@ -53,9 +55,9 @@ def _truss(shape: Shape, spec: Spec, chance: random.Random, planted: Planted) ->
     ends = {
         side: replace(
             shape.ends[side],
-            up=planted.get(f"up_{side}", chance.uniform(0.008, 0.028)),
+            up=planted.get(f"up_{side}", chance.uniform(0.02, 0.055)),
             forward=planted.get(f"forward_{side}", chance.uniform(-0.015, 0.015)),
-            bow=-chance.uniform(0.027, 0.036),
+            bow=-chance.uniform(0.020, 0.030),
         )
         for side in SIDES
     }
@@ -100,8 +102,8 @@ def _straighten(shape: Shape, spec: Spec, chance: random.Random, planted: Plante
         side: replace(
             shape.ends[side],
             up=chance.uniform(0.012, 0.02),
-            forward=planted.get(f"forward_{side}", chance.uniform(-0.01, 0.01)),
-            bow=-chance.uniform(0.005, 0.008),
+            forward=chance.uniform(-0.01, 0.01),
+            bow=-chance.uniform(0.006, 0.008),
         )
         for side in SIDES
     }
@@ -148,7 +150,8 @@ def _armor(shape: Shape, spec: Spec, chance: random.Random, planted: Planted) ->
         side: replace(
             shape.ends[side],
             up=shape.ends[side].up + chance.uniform(-0.004, 0.004),
-            forward=planted.get(f"forward_{side}", shape.ends[side].forward + chance.uniform(-0.003, 0.003)),
+            forward=shape.ends[side].forward + chance.uniform(-0.003, 0.003),
+            wobble=planted.get(f"wobble_{side}", shape.ends[side].wobble),
         )
         for side in SIDES
     }
@@ -169,3 +172,32 @@ STATIONS: Mapping[str, Callable[[Shape, Spec, random.Random, Planted], Shape]] =
     "armor": _armor,
     "caps_and_fittings": _fittings,
 }
+
+
+def described(station: str, before: Shape, after: Shape) -> dict[str, str]:
+    """How the work of a station is described (`housings.engineering.work_details`)."""
+    match station:
+        case "straighten":
+            return _pressed(before, after)
+        case "armor":
+            return {"plate_off_below": "140", "plate_off_below_unit": "F"}
+    return {}
+
+
+def _pressed(before: Shape, after: Shape) -> dict[str, str]:
+    """The side that was bent back farther: where, and how far it stayed."""
+    place = TUBE_STATION * before.width
+    moved = {}
+    for sign, side in ((-1, "left"), (1, "right")):
+        (x0, y0), (x1, y1) = before.center(sign * place), after.center(sign * place)
+        moved[side] = math.hypot(x1 - x0, y1 - y0)
+    side = max(moved, key=lambda one: moved[one])
+    return {
+        "method": "press",
+        "side": side,
+        "place": f"{place:.1f}",
+        # The tubes hang between center and ends, so they are pressed up from below.
+        "direction": "6",
+        "force": f"{9000 + 100000 * moved[side]:.0f}",
+        "how_far": f"{moved[side]:.3f}",
+    }

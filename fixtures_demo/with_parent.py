@@ -1,8 +1,8 @@
-"""Runs a Python module that ends when whoever started it ends: ``python -m fixtures_demo.with_parent PID MODULE …``.
+"""Becomes a module that ends when its parent does: ``python -m fixtures_demo.with_parent PID MODULE …``.
 
 A demo that is killed (``kill -9``, a closed terminal, the machine short of memory) cannot stop its web server
-and its worker. Linux tells a process that its parent has died, if it asked for that; elsewhere nothing is asked
-and nothing is lost but this.
+and its worker. Linux tells a process that its parent has died, if it asked for that; elsewhere nothing is
+asked for, and nothing is lost but this.
 """
 
 from __future__ import annotations

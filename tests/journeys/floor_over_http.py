@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from fixtures_demo.client import Client
-from fixtures_demo.generate import READINGS, visits_of
+from fixtures_demo.generate import READINGS, stays_of
 from fixtures_demo.raw_files import read_visit
-from fixtures_demo.set_up import HERE, SHOP
+from fixtures_demo.set_up import HERE
 from housings.engineering.stations import STATIONS
 from tests.harness.homes import Home
 
@@ -35,6 +35,7 @@ def order_document(reference: str) -> dict[str, Any]:
     for path in sorted((HERE / "orders").glob("*.json")):
         document: dict[str, Any] = json.loads(path.read_text())
         if document["reference"] == reference:
+            del document["route_revision"]
             due = datetime.datetime.now(datetime.UTC) + datetime.timedelta(days=document.pop("due_in_days"))
             return {**document, "due_on": due.date().isoformat()}
     raise LookupError(reference)
@@ -66,18 +67,17 @@ class Driver:
     def drive(self, walk: dict[str, Any], links: bool) -> list[str]:
         """Every station of the walk; the verdicts of what was measured, in order."""
         verdicts = []
-        for number, (station, why) in enumerate(visits_of(walk, links), start=1):
-            step = f"{number:02d}-{station}"
-            self.post(self.client, step, "arrive", {"station": station})
-            if STATIONS[station].moves_metal and why != "measure":
-                self.post(self.client, step, "work-done", {"station": station})
-            folder = READINGS / self.label / step
+        for stay in stays_of(walk, 1, links):
+            self.post(self.client, stay.folder, "arrive", {"station": stay.station})
+            if STATIONS[stay.station].moves_metal and stay.why != "measure":
+                self.post(self.client, stay.folder, "work-done", {"station": stay.station})
+            folder = READINGS / self.label / stay.folder
             if folder.exists():
-                verdicts += self.record(step, folder)
-            rework = walk.get("rework")
-            if rework and rework["after"] == station and why == "route":
-                self.rework(step, rework)
-            self.post(self.client, step, "leave", {"station": station})
+                verdicts += self.record(stay.folder, folder)
+            for decision in walk.get("decisions", ()):
+                if decision["after"] == stay.station and stay.why == "route":
+                    self.rework(stay.folder, decision)
+            self.post(self.client, stay.folder, "leave", {"station": stay.station})
         return verdicts
 
     def record(self, step: str, folder: Any) -> list[str]:
@@ -86,10 +86,6 @@ class Driver:
         answer = self.post(self.client, step, "readings", {"readings": readings})
         return [f"{made['characteristic']} {made['verdict']}" for made in answer["readings"]]
 
-    def rework(self, step: str, rework: dict[str, Any]) -> None:
-        body = {"decision": "rework", "reason": rework["reason"], "stations": rework["stations"]}
+    def rework(self, step: str, decision: dict[str, Any]) -> None:
+        body = {name: decision[name] for name in ("decision", "reason", "stations")}
         self.post(self.desk, step, "nonconformances/1/disposition", body)
-
-
-def password_of(stamp: str) -> str:
-    return next(person["password"] for person in SHOP["people"] if person["stamp"] == stamp)

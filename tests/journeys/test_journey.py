@@ -14,9 +14,10 @@ from typing import Any
 import pytest
 
 from fixtures_demo.client import Client, Problem
+from fixtures_demo.set_up import password_of
 from tests.harness.homes import Home
 from tests.harness.processes import web, worker
-from tests.journeys.floor_over_http import Driver, order_document, password_of, set_up_in, walk_called
+from tests.journeys.floor_over_http import Driver, order_document, set_up_in, walk_called
 from tests.journeys.paper import Paper, missing_from, squeezed
 
 LABEL = "b1"
@@ -85,8 +86,8 @@ def test_from_an_order_document_to_a_certificate_and_its_proof(home: Home) -> No
     assert (facts["code"], facts["housing"]["serial"]) == (signed["code"], driver.serial)
     assert facts["signed"]["stamp"] == "Q1"
     (disposition,) = facts["dispositions"]
-    assert (disposition["decision"], disposition["reason"]) == ("rework", walk["rework"]["reason"])
-    assert facts["not_recorded"] == ["The temperature of the part was not recorded throughout."]
+    assert (disposition["decision"], disposition["reason"]) == ("rework", walk["decisions"][0]["reason"])
+    assert facts["not_recorded"] == []
     results = {row["code"]: row for group in facts["results"] for row in group["rows"]}
     assert {verdict.split()[0] for verdict in verdicts} == set(results)
     assert {row["verdict"] for row in results.values()} == {"pass"}
@@ -100,7 +101,7 @@ def test_from_an_order_document_to_a_certificate_and_its_proof(home: Home) -> No
 
 def assert_the_paper_is_really_read(paper: Paper, facts: dict[str, Any]) -> None:
     """Facts that differ in one figure, one name or one sentence are found missing."""
-    for path in (("number",), ("signed", "name"), ("dispositions", 0, "reason"), ("not_recorded", 0)):
+    for path in (("number",), ("signed", "name"), ("dispositions", 0, "reason")):
         assert missing_from(paper, changed(facts, *path))
     for key in ("asked", "found", "stamp", "verdict_word"):
         assert missing_from(paper, changed(facts, "results", 1, "rows", 2, key))

@@ -11,7 +11,7 @@ from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandParser
 
-from fixtures_demo import processes, set_up, walk
+from fixtures_demo import processes, set_up, tales, walk
 from fixtures_demo.client import Client
 from fixtures_demo.progress import Progress
 
@@ -36,11 +36,15 @@ class Command(BaseCommand):
         set_up.set_up(progress)
         try:
             with processes.running(address, port, settings.HOME):
-                self.stdout.write("Loading the invented shop; the first time takes about a minute.")
-                serials = walk.place_orders(progress, address)
-                walk.walk_all(progress, address, serials, self.stdout.write)
+                self.stdout.write("Loading the invented shop; the first time takes about two minutes.")
+                serials = walk.place_orders(progress, address, revision=1)
+                set_up.publish_second_route(progress)
+                serials |= walk.place_orders(progress, address, revision=2)
+                walk.try_refused_orders(progress, address)
+                walks = walk.walk_all(progress, address, serials, self.stdout.write)
+                tales.tell(progress, address, walks, self.stdout.write)
                 papers = self._keep_papers(progress, address, serials)
-                self._print_screen(progress, address, papers)
+                self._print_screen(progress, address, papers, walks)
                 if not options["load_only"]:
                     self._serve()
         except KeyboardInterrupt:
@@ -57,12 +61,14 @@ class Command(BaseCommand):
             if not path.exists():
                 path.write_bytes(desk.get_file(f"/housings/{serial}/traveler.pdf"))
         for step, answer in progress.answers.items():
-            if step.endswith(" sign-off"):
+            if step.endswith((" sign-off", " sign-off again")):
                 path = papers / f"certificate-{answer['certificate']}.pdf"
                 path.write_bytes(desk.get_file(f"/certificates/{answer['certificate']}/file"))
         return papers
 
-    def _print_screen(self, progress: Progress, address: str, papers: Path) -> None:
+    def _print_screen(
+        self, progress: Progress, address: str, papers: Path, walks: dict[str, walk.Walk]
+    ) -> None:
         people = {person["stamp"]: person for person in set_up.SHOP["people"]}
         token = progress.answers[f"token {set_up.SHOP['devices'][0]['name']}"]
         code = next(a["code"] for step, a in progress.answers.items() if step.endswith(" sign-off"))
@@ -85,6 +91,9 @@ class Command(BaseCommand):
         self.stdout.write("")
         for name, text in rows:
             self.stdout.write(f"  {name:<13} {text}")
+        self.stdout.write("\n  Housings, and what each is there for:")
+        for one in walks.values():
+            self.stdout.write(f"  {one.serial:<13} {one.walk['tale']}")
         self.stdout.write("")
 
     def _serve(self) -> None:
