@@ -7,15 +7,29 @@ does not count. Nothing here is asserted: machines differ.
 from __future__ import annotations
 
 import json
+import math
 import os
 import shutil
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass, field
 from statistics import median
+from typing import Any
 
 REPEAT = 15
 COPIES = 2000
+MANY = 2000
+
+
+@dataclass(frozen=True)
+class Face:
+    """What the picture of a face asks of its characteristic."""
+
+    kind: str = "face_points"
+    unit: str = "in"
+    part: str = "face"
+    parameters: dict[str, Any] = field(default_factory=dict)
 
 
 @contextmanager
@@ -35,8 +49,8 @@ def a_shop() -> Iterator[None]:
         shutil.rmtree(settings.HOME, ignore_errors=True)
 
 
-def timed(what: str, call: Callable[[], object], repeat: int = REPEAT) -> None:
-    """Print the median and the worst time of a call."""
+def timed(what: str, call: Callable[[], object], repeat: int = REPEAT) -> float:
+    """Print the median and the worst time of a call; the median in milliseconds."""
     call()
     times = []
     for _ in range(repeat):
@@ -44,6 +58,55 @@ def timed(what: str, call: Callable[[], object], repeat: int = REPEAT) -> None:
         call()
         times.append((time.perf_counter() - begin) * 1000)
     print(f"{what:<58} {median(times):9.1f} ms {max(times):9.1f} ms")
+    return median(times)
+
+
+def face_of(count: int) -> dict[str, list[list[str]]]:
+    """A probed ring with a saddle of 0.003 in, to ten thousandths."""
+    turns = [2 * math.pi * place / (count // 2) for place in range(count // 2)]
+    return {
+        "points": [
+            [f"{radius * math.cos(a):.4f}", f"{radius * math.sin(a):.4f}", f"{0.0015 * math.cos(2 * a):.4f}"]
+            for radius in (3.95, 5.05)
+            for a in turns
+        ]
+    }
+
+
+def times_of_pictures(page: Callable[[], object], facts: dict[str, Any]) -> None:
+    """A verdict and its picture beside what a request costs anyway; a certificate with pictures or not."""
+    from inspections.certificate import render
+    from inspections.certificate.pictures import Shown, with_pictures
+    from inspections.pictures import picture_of
+    from inspections.verdicts import Asked, judge
+
+    raw, asked = face_of(24), Asked("face_points", "in", None, "0.005")
+    face = Face()
+
+    def seen() -> object:
+        judged = judge(asked, raw)
+        return picture_of(face, raw, judged.detail, None, "0.005", judged.value)
+
+    request = timed("a request that shows next to nothing", page)
+    verdict = timed("verdict of a 24-point face", lambda: judge(asked, raw))
+    both = timed("verdict of a 24-point face with its picture", seen)
+    print(f"{'':<58} {both / request:9.2f} of a request, {both / verdict:.1f} times the verdict")
+    many = face_of(MANY)
+    detail = {"touching": [0, 1, 2, 3], "normal": ["0", "0", "1"]}
+    timed(f"picture of a face of {MANY} points", lambda: picture_of(face, many, detail, None, "0.005"))
+    shown: list[Shown] = [s for g in with_pictures(facts)["results"] for s in g["pictures"]]
+    kilobytes = sum(len(s.picture.svg) for s in shown) / 1000
+    timed(f"draw {len(shown)} pictures of a certificate, {kilobytes:.0f} kB", lambda: with_pictures(facts), 5)
+    plain = {**facts, "housing": {**facts["housing"], "shape": None}, "results": without(facts["results"])}
+    bare = timed("certificate without pictures", lambda: render.render(plain), 5)
+    drawn = timed("certificate with pictures", lambda: render.render(facts), 5)
+    print(f"{'':<58} {drawn / bare:9.2f} times as long")
+
+
+def without(results: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Groups of results whose rows have nothing to draw from."""
+    bare = [[{k: v for k, v in row.items() if k != "kind"} for row in group["rows"]] for group in results]
+    return [{**group, "rows": rows} for group, rows in zip(results, bare, strict=True)]
 
 
 def main() -> None:
@@ -52,7 +115,6 @@ def main() -> None:
         from django.test import Client
         from django.urls import reverse
 
-        from inspections.certificate import render
         from inspections.models import SignOff
         from tests.factories import Floor
         from tests.volume import many_like
@@ -76,7 +138,7 @@ def main() -> None:
         timed("order and release one housing", floor.order)
         timed("record one reading", lambda: floor.record(here, floor.reading(here, due, "jig")))
         timed("page of a housing at a station", lambda: page("housing", here.serial))
-        timed("draw a certificate", lambda: render.render(facts), 5)
+        times_of_pictures(lambda: page("health"), facts)
         many_like(signed, COPIES, whole=200)
         print(f"--- and with {COPIES} more housings ---")
         timed("record one reading", lambda: floor.record(here, floor.reading(here, due, "jig")))

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from django.utils.translation import gettext as _
 
-from inspections.pictures.drawing import BOLD, HAIR, LINE, NOTE, Drawing, Picture, dots, polyline
+from inspections.pictures.drawing import BOLD, HAIR, LINE, NOTE, Drawing, Picture, dots
 from inspections.pictures.face import HEIGHT, MARKED, MIDDLE, RADIUS, outline_of, tubes
 from inspections.pictures.figures import enlargement, figure, times
 from inspections.pictures.relief import hatching
@@ -38,7 +38,7 @@ def cut_picture(
     at = (across - (low + high) / 2) * scale * (1, -1) + MIDDLE
     drawing, outline = Drawing(HEIGHT), outline_of(at)
     tubes(drawing, outline)
-    drawing.paper(polyline(outline.hull) + "Z", LINE)
+    drawing.paper(outline.path, LINE)
     deepest, last = int(off.argmax()), int(off.argmin())
     if np.ptp(off) > 0 and (hatched := hatching(at, off, float(off.max()) / 2, outline)):
         drawing.path(hatched, LINE)

@@ -10,7 +10,7 @@ import numpy as np
 from django.utils.translation import gettext as _
 from scipy.spatial import ConvexHull, QhullError
 
-from inspections.pictures.drawing import HAIR, LINE, NOTE, Drawing, Picture, dots, polyline
+from inspections.pictures.drawing import HAIR, LINE, NOTE, Drawing, Picture, dots
 from inspections.pictures.figures import enlargement, figure, times
 from inspections.pictures.relief import FloatArray, Outline, hatching
 
@@ -124,8 +124,8 @@ def outline_of(places: FloatArray) -> Outline:
     """The ring that the points show: round if they go round, else their own outline, a little wider."""
     reach = np.hypot(*(places - MIDDLE).T)
     try:
-        hull = places[ConvexHull(places).vertices]
-        area = float(ConvexHull(places).volume)
+        found = ConvexHull(places)
+        hull, area = places[found.vertices], float(found.volume)
     except QhullError:
         # Seen so, the points lie in a line: a box round them.
         (left, top), (right, bottom) = places.min(axis=0) - 10, places.max(axis=0) + 10
@@ -133,10 +133,10 @@ def outline_of(places: FloatArray) -> Outline:
         return Outline(box, (0.0, 0.0, 0.0))
     radius = float(reach.max())
     if area > ROUND * np.pi * radius**2:
-        turn = np.linspace(0, 2 * np.pi, 72, endpoint=False)
+        turn = np.linspace(0, 2 * np.pi, 24, endpoint=False)
         hull = np.array(MIDDLE) + (radius + 12) * np.column_stack((np.cos(turn), np.sin(turn)))
         inner = float(reach.min())
-        return Outline(hull, (*MIDDLE, inner - 14 if inner > 0.3 * radius else 0.0))
+        return Outline(hull, (*MIDDLE, inner - 14 if inner > 0.3 * radius else 0.0), radius + 12)
     middle = hull.mean(axis=0)
     apart = hull - middle
     return Outline(middle + apart * (1 + 10 / np.maximum(np.hypot(*apart.T), 1))[:, None], (0.0, 0.0, 0.0))
@@ -146,12 +146,12 @@ def _seen_on(drawing: Drawing, probed: Probed) -> None:
     outline = outline_of(probed.places)
     tubes(drawing, outline)
     x, y, radius = outline.hole
-    drawing.paper(polyline(outline.hull) + "Z", LINE)
+    drawing.paper(outline.path, LINE)
     if probed.spread > 0 and len(outline.hull) >= 3:
         hatched = hatching(probed.places, probed.heights, 0.0, outline)
         if hatched:
             drawing.path(hatched, LINE)
-    drawing.path(polyline(outline.hull) + "Z", LINE)
+    drawing.path(outline.path, LINE)
     if radius > 0:
         drawing.circle((x, y), radius, LINE)
     _points(drawing, probed)

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from inspections.pictures.drawing import number
+from inspections.pictures.drawing import number, polyline, ring
 
 FloatArray = NDArray[np.float64]
 
@@ -24,16 +24,27 @@ POWER = 3.0
 class Outline:
     """What of the sheet is surface: inside `hull` (corners in order, convex), outside the hole in it.
 
-    `hole`: center x, y and radius; radius 0 without one.
+    `hole`: center x, y and radius; radius 0 without one. `radius`: of a round hull about the same center,
+    whose corners need not be asked; else 0.
     """
 
     hull: FloatArray
     hole: tuple[float, float, float]
+    radius: float = 0.0
+
+    @property
+    def path(self) -> str:
+        """The outer edge."""
+        x, y, _hole = self.hole
+        return ring((x, y), self.radius) if self.radius > 0 else polyline(self.hull) + "Z"
 
     def holds(self, places: FloatArray) -> NDArray[np.bool_]:
         """Which of the places, shape (n, 2), are surface."""
-        x, y, radius = self.hole
-        inside = np.hypot(places[:, 0] - x, places[:, 1] - y) >= radius
+        x, y, hole = self.hole
+        far = np.hypot(places[:, 0] - x, places[:, 1] - y)
+        inside = far >= hole
+        if self.radius > 0:
+            return np.asarray(inside & (far <= self.radius))
         for corner, following in zip(self.hull, np.roll(self.hull, -1, axis=0), strict=True):
             edge = following - corner
             inside &= edge[0] * (places[:, 1] - corner[1]) - edge[1] * (places[:, 0] - corner[0]) >= 0
