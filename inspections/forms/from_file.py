@@ -196,6 +196,12 @@ class FileForm(forms.Form):
         roles = [role.name for role in probe_files.roles_of(self.shape)]
         return {role: place for role in roles if (place := self._place(role)) is not None}
 
+    @property
+    def unit(self) -> str:
+        """The unit of the file's lengths: what the file says, else what is chosen; empty if neither is."""
+        said = [self.table.unit, *(column.unit for column in self.table.columns), self.chosen.get("unit", "")]
+        return next((unit for unit in said if unit in LENGTHS), "") if self.shape is not Shape.LOG else ""
+
     # --- what was chosen ------------------------------------------------------------------------------
     def choices(self) -> dict[str, str]:
         """Everything that is chosen, to be remembered for the next file with these headings."""

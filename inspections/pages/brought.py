@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 
 from inspections.forms.from_file import FileForm, shape_of
 from inspections.forms.readings.kinds import sheet_class_of
+from inspections.forms.readings.sheet import digest_of
 from inspections.measuring import Measuring
 from inspections.models import FileColumns
 from inspections.probe_files import Shape, Table, Unreadable, read, same_serial
@@ -43,7 +44,12 @@ def initial_of(request: HttpRequest, measuring: Measuring, serial: str) -> dict[
     if found is None:
         return {}
     sheet = sheet_class_of(measuring)(measuring, way=request.GET.get("way", ""))
-    return {**sheet.initial(found.raws), "source": found.source, "simulated": found.simulated}
+    return {
+        **sheet.initial(found.raws),
+        "source": found.source,
+        "simulated": found.simulated,
+        "brought": digest_of(found.raws),
+    }
 
 
 def way_of(form: FileForm) -> str:

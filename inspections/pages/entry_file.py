@@ -164,6 +164,7 @@ def _file_words(form: FileForm) -> dict[str, Any]:
         "name": form.data.get("name", ""),
         "mark": marks[table.dialect.decimal],
         "delimiter": DELIMITERS[table.dialect.delimiter],
+        "unit": form.unit,
         "heads": [(name, roles.get(place, "")) for place, name in enumerate(table.names)],
         "rows": table.rows[:ROWS_SHOWN],
         "count": len(table.rows),

@@ -72,7 +72,7 @@ def test_a_file_is_mapped_once_taken_and_recorded(
         page.select_option(f"[name=column_{axis}]", str(place))
     page.select_option("[name=unit]", "in")
     press(page, "Look again")
-    assert "16 rows, semicolon, decimal comma" in text_of(page)
+    assert "16 rows, semicolon, decimal comma, in." in text_of(page)
     assert "would pass" in text_of(page) and page.locator("main svg").count() >= 1
     press(page, "Take these figures")
     page.evaluate("document.querySelector('details.how')?.setAttribute('open', '')") if scripts else None
@@ -152,7 +152,7 @@ def test_a_pasted_column_fills_the_places_below(
     go(page, at(site, housing, "journal_runout_left"))
     count = page.locator("[name^=turn_]").count()
     column = [f"0,000{number % 4}" for number in range(count)]
-    page.evaluate(PASTE, ["[name=turn_0]", "\r\n".join(column) + "\r\n"])
+    page.evaluate(PASTE, ["[name=turn_0]", "indicator\r\n" + "\r\n".join(column) + "\r\n"])
     assert [field.input_value() for field in page.locator("[name^=turn_]").all()] == column
     page.locator("[data-preview-at] svg").first.wait_for()
     # One figure is pasted as always.

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime
+import shutil
 from typing import Any
 from urllib.parse import parse_qs, urlencode, urlsplit
 
@@ -11,6 +13,7 @@ from django.http import HttpResponse
 
 from housings.models import Housing
 from inspections.models import FileColumns, Reading
+from shopqc import files
 from tests.factories import GAUGE, Floor
 from tests.inspections.conftest import SignedIn
 from tests.visitor import Visitor
@@ -62,7 +65,7 @@ def test_a_file_is_looked_at_taken_and_recorded(housing: Housing, signed_in: Sig
     worker = signed_in("W1")
     assert worker.get(address(housing)).status_code == 200
     assert upload(worker, housing, face_file()).status_code == 200
-    assert "16 rows, comma, decimal point" in worker.page.text
+    assert "16 rows, comma, decimal point, in." in worker.page.text
     assert "would pass" in worker.page.text and "Not recorded yet" in worker.page.text
     assert "<svg" in worker.response.content.decode()  # type: ignore[union-attr]
     assert not Reading.objects.filter(characteristic__code="face_flatness").exists()
@@ -294,3 +297,24 @@ def test_the_simulated_gauge_has_a_run_for_what_the_plan_asks(
     assert worker.post(f"/h/{housing.serial}/readings/{code}/preview/", form.values).status_code == 200
     assert "would pass" in worker.response.content.decode()  # type: ignore[union-attr]
     assert "would fail" not in worker.response.content.decode()  # type: ignore[union-attr]
+
+
+def test_what_was_changed_by_hand_is_not_from_the_file(housing: Housing, signed_in: SignedIn) -> None:
+    worker = signed_in("W1")
+    upload(worker, housing, face_file())
+    take(worker)
+    form = next(f for f in worker.page.forms if "sent_key" in f.values and "source" in f.values)
+    assert record(worker, list=form.values["list"].replace("0.001", "0.002")).status_code == 302
+    assert Reading.objects.get(characteristic__code="face_flatness").setup["source"] == "typed"
+
+
+def test_an_upload_is_kept_for_a_day(housing: Housing, signed_in: SignedIn, settings: Any) -> None:
+    worker = signed_in("W1")
+    shutil.rmtree(settings.FILE_STORE / "pending", ignore_errors=True)
+    upload(worker, housing, face_file())
+    kept = worker.url
+    (path,) = (settings.FILE_STORE / "pending").glob("upload-*")
+    now = datetime.datetime.fromtimestamp(path.stat().st_mtime, datetime.UTC)
+    for hours, status in ((20, 200), (30, 422)):
+        files.sweep_pending(now + datetime.timedelta(hours=hours))
+        assert worker.get(kept).status_code == status

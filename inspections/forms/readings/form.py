@@ -12,6 +12,7 @@ from inspections import setup as setups
 from inspections.forms.keyed import KeyedForm, words_field
 from inspections.forms.readings import how, paper, units
 from inspections.forms.readings.kinds import sheet_class_of
+from inspections.forms.readings.sheet import digest_of
 from inspections.forms.readings.wrong import Wrong
 from inspections.measuring import Measuring
 from inspections.models import Gauge
@@ -35,6 +36,8 @@ class ReadingForm(KeyedForm):
         choices=[("", ""), *setups.SOURCES.items()], required=False, widget=forms.HiddenInput
     )
     simulated = forms.BooleanField(required=False, widget=forms.HiddenInput)
+    # The digest of the figures as they were brought: what was changed by hand does not come from there.
+    brought = forms.CharField(required=False, max_length=64, widget=forms.HiddenInput)
 
     def __init__(
         self,
@@ -177,7 +180,8 @@ class ReadingForm(KeyedForm):
             shared["temperature"] = {"value": data["temperature"], "unit": data["temperature_unit"]}
         setup = how.setup_of(data)
         if data.get("source"):
-            setup["source"] = data["source"]
+            as_brought = data.get("brought") == digest_of(self._raws)
+            setup["source"] = data["source"] if as_brought else "typed"
         if data.get("simulated"):
             setup["simulated"] = True
         if setup:

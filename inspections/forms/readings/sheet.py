@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from django import forms
 
 from inspections.measuring import LENGTHS, Measuring
+from shopqc.canonical import canonical, digest
 
 if TYPE_CHECKING:
     from inspections.forms.readings.form import ReadingForm
@@ -24,6 +25,11 @@ class Figure:
     upper: str | None = None
     nominal: str | None = None
     others: tuple[str, ...] = ()
+
+
+def digest_of(raws: Mapping[str, Mapping[str, Any]]) -> str:
+    """What tells the figures of a measuring from any other."""
+    return digest(canonical(raws))
 
 
 class Sheet:

@@ -7,6 +7,7 @@ const numberOf = (input) => Number(NAMED.exec(input.name)[2]);
 
 function rowsOf(text) {
   const lines = text.replace(/\s+$/, "").split(/\r\n|\n|\r/);
+  if (lines.length > 1 && !/\d/.test(lines[0])) lines.shift(); // headings
   return lines.map((line) => line.split(/[\t;]/).map((cell) => cell.trim()));
 }
 

@@ -3,7 +3,7 @@
 const PAUSE_MS = 250;
 const form = document.querySelector("form[data-preview]");
 const place = document.querySelector("[data-preview-at]");
-// On a phone the answer stands below what is seen: one line of it is shown above the main action.
+// One line of the answer, read aloud, and on a phone, where the answer is out of sight, shown above the main action.
 const line = document.querySelector("[data-preview-line]");
 
 if (form && place) {
