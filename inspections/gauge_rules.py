@@ -14,6 +14,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from inspections import found_wrong
 from inspections.metrology.equipment import KINDS, UNITS, Measures, kind_of
 from inspections.metrology.numbers import exact
 from inspections.models import Characteristic, Gauge
@@ -31,6 +32,8 @@ from shopqc.refusals import Reason, register
 
 Value = Fraction | Decimal
 INCH_IN_MM = Fraction(254, 10)
+# What comes in later than this after it was measured, comes from paper or from a device without a line.
+LATE = datetime.timedelta(minutes=10)
 EVERY_RULE = frozenset({GAUGE_IN_DATE, GAUGE_SUITS})
 # Where in a raw reading the figures stand that somebody read off the gauge itself. Coordinates of a machine
 # are not among them: the range of its axes is not that of a gauge in the hand.
@@ -56,6 +59,10 @@ register(
         "gauge_out_of_range": gettext_lazy(
             "%(gauge)s reads from %(lowest)s to %(highest)s %(unit)s; %(value)s %(unit)s is outside. Check "
             "the figure, or name the gauge that was read."
+        ),
+        "gauge_was_wrong": gettext_lazy(
+            "%(gauge)s was found wrong on %(day)s, and this was measured before it was found right again. "
+            "Measure it again."
         ),
         "equipment_other": gettext_lazy("%(gauge)s is on file as: %(kind)s. It is no %(wanted)s."),
     },
@@ -114,6 +121,26 @@ def reasons_of_age(gauge: Gauge, on: datetime.date) -> list[Reason]:
         facts = {"gauge": gauge.code, "due": gauge.calibration_due.isoformat()}
         found.append(Reason("gauge_overdue", facts))
     return found
+
+
+def reasons_of_past(
+    gauge: Gauge, done_at: datetime.datetime, now: datetime.datetime, rules: frozenset[str]
+) -> list[Reason]:
+    """Why a reading that comes in late cannot name a gauge: it was found wrong for that time.
+
+    One query for each gauge, and none for what is sent as it is read.
+    """
+    if GAUGE_IN_DATE not in rules or gauge.withdrawn_at or now - done_at < LATE:
+        return []
+    kept = vars(gauge)  # the same row serves every reading of one call
+    checks = kept["all_checks"] if "all_checks" in kept else list(gauge.calibrations.all())
+    kept["all_checks"] = checks
+    for check in checks:
+        if not check.found_right:
+            at = found_wrong.moment_of(check.done_on, check.done_at)
+            if found_wrong.span_of(checks, at, check.record_position).contains(done_at):
+                return [Reason("gauge_was_wrong", {"gauge": gauge.code, "day": check.done_on.isoformat()})]
+    return []
 
 
 def warnings_of(

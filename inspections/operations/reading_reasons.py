@@ -105,7 +105,9 @@ def _reasons_against_gauge(
         return
     values, unit = gauge_rules.figures_of(characteristic, entry["raw"])
     on = timezone.localdate(bench.run.at)
-    for reason in gauge_rules.reasons_against(gauge, characteristic, on, values, bench.rules, unit=unit):
+    reasons = gauge_rules.reasons_against(gauge, characteristic, on, values, bench.rules, unit=unit)
+    reasons += gauge_rules.reasons_of_past(gauge, done_at(bench, entry), bench.run.at, bench.rules)
+    for reason in reasons:
         yield replace(reason, field=where)
 
 

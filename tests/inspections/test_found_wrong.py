@@ -158,6 +158,22 @@ def test_a_gauge_found_wrong_comes_back_by_a_good_check_alone(floor: Floor, cali
     shows(floor, housing, just_inside(floor, housing))
 
 
+def test_what_was_read_while_it_was_wrong_and_comes_in_late_is_refused(floor: Floor, caliper: Gauge) -> None:
+    housing = at_jig(floor)
+    value = just_inside(floor, housing)
+    floor.do(record_calibration, by="Q1", gauge=CODE, done_on=(AT - 240 * HOUR).date().isoformat())
+    wrong(floor, done_on=(AT - 72 * HOUR).date().isoformat())
+    moment = AT - 48 * HOUR
+    floor.do(
+        record_calibration, by="Q1", gauge=CODE, done_on=moment.date().isoformat(), done_at=moment.isoformat()
+    )
+    with refused("gauge_was_wrong"):
+        shows(floor, housing, value, done_at=(AT - 100 * HOUR).isoformat())
+    shows(floor, housing, value, done_at=(AT - 300 * HOUR).isoformat())
+    shows(floor, housing, value, done_at=(AT - 24 * HOUR).isoformat())
+    shows(floor, housing, value)
+
+
 def test_a_later_finding_of_the_true_error_lets_a_reading_stand_again(floor: Floor, caliper: Gauge) -> None:
     housing = at_jig(floor)
     shows(floor, housing, just_inside(floor, housing))
