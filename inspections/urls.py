@@ -26,6 +26,7 @@ urlpatterns = [
     path("h/<str:serial>/place/<str:name>/", place, name="place"),
     path("h/<str:serial>/readings/", entry.entry, name="entry"),
     path("h/<str:serial>/readings/<str:code>/", entry.entry, name="entry-one"),
+    path("h/<str:serial>/measured/<uuid:pk>/paper/", entry.page_of, name="reading-paper"),
     path("h/<str:serial>/readings/<str:code>/draft/", entry.draft, name="entry-draft"),
     path("h/<str:serial>/readings/<str:code>/preview/", preview.preview, name="entry-preview"),
     path("h/<str:serial>/readings/<str:code>/file/", entry_file.entry_file, name="entry-file"),

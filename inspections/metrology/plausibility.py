@@ -63,15 +63,16 @@ def doubts_about(
     middle = None if nominal is None else exact(nominal, "The nominal")
     if low is None and high is None and middle is None:
         return _beside(typed, [exact(other, "A figure") for other in last])
+    beside = [exact(other, "A figure") for other in last]
     if _likely(typed, low, high, middle):
-        return _turned(typed, low, high, unit)
+        return _turned(typed, low, high, unit) or _beside(typed, beside)
     found = [
         code
         for code in (IN_FOR_MM, MM_FOR_IN, DECIMAL_SLIPPED, SIGN_TURNED)
         for instead in [_instead(code, typed, low, high, middle, unit)]
         if instead is not None
     ]
-    return found or _beside(typed, [exact(other, "A figure") for other in last])
+    return found or _beside(typed, beside)
 
 
 def instead_of(
@@ -125,7 +126,7 @@ def _likely(typed: Fraction, low: Fraction | None, high: Fraction | None, middle
     if low is None and high is not None and middle is None:
         return abs(typed) <= high * WIDTHS
     if high is None and low is not None and middle is None:
-        return typed >= low / TIMES
+        return low / TIMES <= typed <= low * WIDTHS
     center = _center(low, high, middle)
     return abs(typed - center) <= reach
 

@@ -37,9 +37,9 @@ def opened(signed_in: SignedIn, housing: Housing, code: str, stamp: str = "W1") 
 def test_it_asks_for_the_first_that_is_due_and_lists_all(housing: Housing, signed_in: SignedIn) -> None:
     worker = signed_in("W1")
     worker.get(at(housing))
-    assert "1 of 27 at Face and drill" in worker.page.text
+    assert "1 of 10 at Face and drill" in worker.page.text
     assert "All that is due at Face and drill" in worker.page.text
-    assert worker.page.text.count("not measured") >= 27
+    assert worker.page.text.count("not measured") >= 16
     assert "autofocus" in worker.response.content.decode()  # type: ignore[union-attr]
 
 
@@ -52,21 +52,21 @@ def test_a_stranger_is_sent_to_sign_in(housing: Housing) -> None:
 def test_who_may_not_record_sees_what_is_due_and_why(
     housing: Housing, signed_in: SignedIn, stamp: str
 ) -> None:
-    visitor = opened(signed_in, housing, "face_distance", stamp)
+    visitor = opened(signed_in, housing, "pilot_bore", stamp)
     assert "This needs the role station worker or QC lead." in visitor.page.text
     assert not any("sent_key" in form.values for form in visitor.page.forms)
-    data = {"value": "2.5", "gauge": GAUGE, "seen_position": housing.record_position, "visit": 5}
-    assert visitor.post(at(housing, "face_distance"), data).status_code == 403
-    assert not Reading.objects.filter(characteristic__code="face_distance").exists()
+    data = {"value": "7.25", "gauge": GAUGE, "seen_position": housing.record_position, "visit": 5}
+    assert visitor.post(at(housing, "pilot_bore"), data).status_code == 403
+    assert not Reading.objects.filter(characteristic__code="pilot_bore").exists()
 
 
 def test_a_figure_is_judged_at_once_and_the_next_one_asked(housing: Housing, signed_in: SignedIn) -> None:
-    worker = opened(signed_in, housing, "face_distance")
-    send(worker, value="2,5012", gauge=GAUGE, temperature="68", temperature_unit="F")
+    worker = opened(signed_in, housing, "pilot_bore")
+    send(worker, value="7,2512", gauge=GAUGE, temperature="68", temperature_unit="F")
     worker.follow()
-    assert "Pass Distance of the face: 2.5012 in, may be from 2.495 to 2.505 in." in worker.page.text
-    reading = Reading.objects.get(characteristic__code="face_distance")
-    assert reading.raw == {"value": "2.5012", "unit": "in"}
+    assert "Pass Diameter of the pilot bore: 7.2512 in, may be from 7.250 to 7.252 in." in worker.page.text
+    reading = Reading.objects.get(characteristic__code="pilot_bore")
+    assert reading.raw == {"value": "7.2512", "unit": "in"}
     assert (reading.by_stamp, reading.temperature, reading.temperature_unit) == ("W1", "68", "F")
     # The gauge and how warm the part is are kept for the next one.
     assert form_of(worker).values["gauge"] == GAUGE
@@ -74,40 +74,40 @@ def test_a_figure_is_judged_at_once_and_the_next_one_asked(housing: Housing, sig
 
 
 def test_a_figure_in_millimeters_is_turned_exactly(housing: Housing, signed_in: SignedIn) -> None:
-    # 63.627 mm / 25.4 = 2.505 in exactly: the upper limit itself, which passes (1 in = 25.4 mm).
-    worker = opened(signed_in, housing, "face_distance")
-    send(worker, value="63.627", unit="mm", gauge=GAUGE)
+    # 184.2008 mm / 25.4 = 7.252 in exactly: the upper limit itself, which passes (1 in = 25.4 mm).
+    worker = opened(signed_in, housing, "pilot_bore")
+    send(worker, value="184.2008", unit="mm", gauge=GAUGE)
     worker.follow()
-    assert "Pass Distance of the face: 2.505" in worker.page.text
+    assert "Pass Diameter of the pilot bore: 7.252" in worker.page.text
 
 
 def test_a_failing_figure_says_which_nonconformance_it_opened(housing: Housing, signed_in: SignedIn) -> None:
-    worker = opened(signed_in, housing, "face_distance")
-    send(worker, value="2.5061", gauge=GAUGE)
+    worker = opened(signed_in, housing, "pilot_bore")
+    send(worker, value="7.2561", gauge=GAUGE)
     worker.follow()
-    assert "Fail Distance of the face: 2.5061 in" in worker.page.text
+    assert "Fail Diameter of the pilot bore: 7.2561 in" in worker.page.text
     assert "nonconformance 1 of this housing" in worker.page.text
     assert f"/nonconformances/{housing.serial}/1/" in worker.page.links
 
 
 def test_a_double_tap_records_once_and_gets_the_same_answer(housing: Housing, signed_in: SignedIn) -> None:
-    worker = opened(signed_in, housing, "face_distance")
-    data = {**form_of(worker).values, "value": "2.5061", "gauge": GAUGE}
-    answers = [worker.post(at(housing, "face_distance"), data)["Location"] for _tap in range(2)]
+    worker = opened(signed_in, housing, "pilot_bore")
+    data = {**form_of(worker).values, "value": "7.2561", "gauge": GAUGE}
+    answers = [worker.post(at(housing, "pilot_bore"), data)["Location"] for _tap in range(2)]
     assert answers[0] == answers[1]
-    assert Reading.objects.filter(characteristic__code="face_distance").count() == 1
+    assert Reading.objects.filter(characteristic__code="pilot_bore").count() == 1
     assert Nonconformance.objects.count() == 1
 
 
 def test_going_back_and_sending_something_else_asks_first(housing: Housing, signed_in: SignedIn) -> None:
-    worker = opened(signed_in, housing, "face_distance")
-    data = {**form_of(worker).values, "value": "2.5000", "gauge": GAUGE}
-    worker.post(at(housing, "face_distance"), data)
-    assert worker.post(at(housing, "face_distance"), {**data, "value": "2.5001"}).status_code == 422
+    worker = opened(signed_in, housing, "pilot_bore")
+    data = {**form_of(worker).values, "value": "7.25000", "gauge": GAUGE}
+    worker.post(at(housing, "pilot_bore"), data)
+    assert worker.post(at(housing, "pilot_bore"), {**data, "value": "7.25001"}).status_code == 422
     assert "sent before with something else" in worker.page.text
-    assert form_of(worker).values["value"] == "2.5001"
+    assert form_of(worker).values["value"] == "7.25001"
     send(worker)
-    assert Reading.objects.filter(characteristic__code="face_distance").count() == 2
+    assert Reading.objects.filter(characteristic__code="pilot_bore").count() == 2
 
 
 @pytest.mark.parametrize(
@@ -125,49 +125,48 @@ def test_going_back_and_sending_something_else_asks_first(housing: Housing, sign
 def test_a_bad_figure_is_refused_beside_its_field(
     housing: Housing, signed_in: SignedIn, typed: str, says: str
 ) -> None:
-    worker = opened(signed_in, housing, "face_distance")
+    worker = opened(signed_in, housing, "pilot_bore")
     assert send(worker, value=typed, gauge=GAUGE, temperature="71").status_code == 422
     assert says in worker.page.text
     assert form_of(worker).values["temperature"] == "71"
-    assert not Reading.objects.filter(characteristic__code="face_distance").exists()
+    assert not Reading.objects.filter(characteristic__code="pilot_bore").exists()
 
 
 def test_what_the_rules_demand_is_said_beside_the_gauge(housing: Housing, signed_in: SignedIn) -> None:
-    worker = opened(signed_in, housing, "face_distance")
-    assert send(worker, value="2.5", gauge="").status_code == 422
-    assert "Say with which gauge Distance of the face was measured." in worker.page.text
-    assert send(worker, value="2.5", gauge=OVERDUE).status_code == 409
+    worker = opened(signed_in, housing, "pilot_bore")
+    assert send(worker, value="7.25", gauge="").status_code == 422
+    assert "Say with which gauge Diameter of the pilot bore was measured." in worker.page.text
+    assert send(worker, value="7.25", gauge=OVERDUE).status_code == 409
     assert f"The check of the gauge {OVERDUE} was due on" in worker.page.text
-    assert form_of(worker).values["value"] == "2.5"
-    assert send(worker, value="2.5", gauge="nothing").status_code == 422
-    assert send(worker, value="2.5", gauge=GAUGE, temperature="700").status_code == 422
+    assert form_of(worker).values["value"] == "7.25"
+    assert send(worker, value="7.25", gauge="nothing").status_code == 422
+    assert send(worker, value="7.25", gauge=GAUGE, temperature="700").status_code == 422
     assert "700 is no temperature of a part in a shop." in worker.page.text
 
 
 def test_a_gauge_scanned_where_a_figure_is_typed_is_chosen(housing: Housing, signed_in: SignedIn) -> None:
-    worker = opened(signed_in, housing, "face_distance")
+    worker = opened(signed_in, housing, "pilot_bore")
     assert send(worker, value=GAUGE.lower(), gauge="").status_code == 200
     assert f"Gauge {GAUGE} is chosen." in worker.page.text
     assert form_of(worker).values["gauge"] == GAUGE
     assert form_of(worker).values["value"] == ""
-    assert send(worker, value="2.5001").status_code == 302
+    assert send(worker, value="7.25001").status_code == 302
 
 
-def test_a_plug_is_answered_by_one_of_two_buttons(housing: Housing, signed_in: SignedIn) -> None:
-    worker = opened(signed_in, housing, "hole_threads")
-    assert "Goes as it should" in worker.page.text and "Does not" in worker.page.text
+def test_a_look_is_answered_by_one_of_two_buttons(housing: Housing, signed_in: SignedIn) -> None:
+    worker = opened(signed_in, housing, "inside_clean")
+    assert "As it should be" in worker.page.text
     worker.press("result", "no_go")
     worker.follow()
-    assert "Fail" in worker.page.text and "does not" in worker.page.text
+    assert "Fail" in worker.page.text and "not as it should be" in worker.page.text
     worker.get(at(housing, "inside_clean"))
-    assert "As it should be" in worker.page.text
     worker.press("result", "go")
     worker.follow()
     assert "Pass" in worker.page.text
 
 
 def test_an_answer_that_is_none_is_refused(housing: Housing, signed_in: SignedIn) -> None:
-    worker = opened(signed_in, housing, "hole_threads")
+    worker = opened(signed_in, housing, "inside_clean")
     assert send(worker, result="perhaps").status_code == 422
 
 
@@ -187,15 +186,20 @@ def test_a_turn_is_read_place_by_place_or_pasted(housing: Housing, signed_in: Si
     assert "Fail Runout of the right journal: 0.0062 in" in worker.page.text
 
 
-def test_a_hole_is_judged_from_its_center(housing: Housing, floor: Floor, signed_in: SignedIn) -> None:
-    nominal = floor.characteristic(housing, "hole_1").parameters
-    worker = opened(signed_in, housing, "hole_1")
-    x = f"{float(nominal['nominal_x']) + 0.0030:.4f}"
-    y = f"{float(nominal['nominal_y']) + 0.0040:.4f}"
-    send(worker, gauge=GAUGE, x=x, y=y)
+def test_a_pattern_is_one_table_with_the_drawn_centers(
+    housing: Housing, floor: Floor, signed_in: SignedIn
+) -> None:
+    centers = floor.characteristic(housing, "hole_pattern").parameters["centers"]
+    worker = opened(signed_in, housing, "hole_pattern")
+    assert centers[0][0] in worker.page.text and centers[11][1] in worker.page.text
+    typed = {f"{axis}_{n}": c[i] for n, c in enumerate(centers, 1) for i, axis in enumerate("xy")}
+    typed |= {"x_1": f"{float(centers[0][0]) + 0.0030:.4f}", "y_1": f"{float(centers[0][1]) + 0.0040:.4f}"}
+    assert send(worker, gauge=GAUGE, **{**typed, "y_7": ""}).status_code == 422
+    assert "Hole 7 is not complete: y is missing." in worker.page.text
+    send(worker, gauge=GAUGE, **typed)
     worker.follow()
     # Position is twice the distance: 2 x sqrt(0.0030^2 + 0.0040^2) = 0.0100 (ASME Y14.5, from memory).
-    assert "Pass Hole 1, position: 0.0100 in, may be up to 0.015 in." in worker.page.text
+    assert "0.0100 in, may be up to 0.015 in." in worker.page.text
 
 
 PLANE = "\n".join(f"{x}\t{y}\t0" for x in range(3) for y in range(3))
@@ -211,7 +215,7 @@ def test_points_of_a_face_are_pasted(housing: Housing, signed_in: SignedIn) -> N
 @pytest.mark.parametrize(
     ("pasted", "says"),
     [
-        ("", "Paste or type the points, one a line."),
+        ("", "Nothing can be worked out yet. Missing: Points of the face"),
         ("1 2 3", "8 to 2000 are needed"),
         ("1 2\n" * 9, "Line 1 has 2 numbers"),
         ("1,5 2.5 0\n" * 9, "decimal point and some a decimal comma"),
@@ -253,9 +257,9 @@ def test_points_can_be_typed_one_by_one(housing: Housing, signed_in: SignedIn) -
 
 def test_what_the_work_moves_waits_for_it(floor: Floor, signed_in: SignedIn) -> None:
     housing = floor.housing(until=STATION)
-    worker = opened(signed_in, housing, "face_distance")
+    worker = opened(signed_in, housing, "pilot_bore")
     assert "is not recorded as done" in worker.page.text
-    send(worker, value="2.5", gauge=GAUGE)
+    send(worker, value="7.25", gauge=GAUGE)
     worker.follow()
     assert "Kept as measured before the work of Face and drill" in worker.page.text
     floor.work(housing, STATION)
@@ -265,63 +269,63 @@ def test_what_the_work_moves_waits_for_it(floor: Floor, signed_in: SignedIn) -> 
 
 def test_it_asks_when_the_work_was_recorded_meanwhile(floor: Floor, signed_in: SignedIn) -> None:
     housing = floor.housing(until=STATION)
-    worker = opened(signed_in, housing, "face_distance")
+    worker = opened(signed_in, housing, "pilot_bore")
     floor.work(housing, STATION)
-    assert send(worker, value="2.5001", gauge=GAUGE).status_code == 409
+    assert send(worker, value="7.25001", gauge=GAUGE).status_code == 409
     assert "Before it or after it?" in worker.page.text
-    assert form_of(worker).values["value"] == "2.5001"
+    assert form_of(worker).values["value"] == "7.25001"
     worker.press("measured", "before")
-    reading = Reading.objects.get(characteristic__code="face_distance")
+    reading = Reading.objects.get(characteristic__code="pilot_bore")
     assert reading.stands_from < reading.record_position - 1
     worker.follow()
-    worker.get(at(housing, "face_parallelism"))
-    send(worker, value="0.001", gauge=GAUGE)
+    worker.get(at(housing, "face_thickness"))
+    send(worker, value="0.5", gauge=GAUGE)
     assert worker.response is not None and worker.response.status_code == 302
 
 
 def test_it_asks_the_same_of_a_plug(floor: Floor, signed_in: SignedIn) -> None:
     housing = floor.housing(until=STATION)
-    worker = opened(signed_in, housing, "hole_threads")
+    worker = opened(signed_in, housing, "inside_clean")
     floor.work(housing, STATION)
     worker.press("result", "go")
     assert worker.response is not None and worker.response.status_code == 409
     worker.press("measured", "after")
-    assert Reading.objects.get(characteristic__code="hole_threads").raw == {"result": "go"}
+    assert Reading.objects.get(characteristic__code="inside_clean").raw == {"result": "go"}
 
 
 def test_a_correction_replaces_and_stands_where_the_old_one_stood(
     floor: Floor, housing: Housing, signed_in: SignedIn
 ) -> None:
-    worker = opened(signed_in, housing, "face_distance")
-    send(worker, value="2.6", gauge=GAUGE)
-    wrong = Reading.objects.get(characteristic__code="face_distance")
+    worker = opened(signed_in, housing, "pilot_bore")
+    send(worker, value="7.35", gauge=GAUGE)
+    wrong = Reading.objects.get(characteristic__code="pilot_bore")
     floor.work(housing, STATION)  # a second cut: what was measured before it does not stand any more
-    worker.get(at(housing, "face_distance") + f"?replaces={wrong.pk}")
-    assert "You correct 2.6 in" in worker.page.text
-    assert send(worker, value="2.5", reason="  ").status_code == 422
+    worker.get(at(housing, "pilot_bore") + f"?replaces={wrong.pk}")
+    assert "You correct 7.35 in" in worker.page.text
+    assert send(worker, value="7.25", reason="  ").status_code == 422
     assert "Say it in words." in worker.page.text
-    assert send(worker, value="2.5", reason="a digit too many").status_code == 302
+    assert send(worker, value="7.25", reason="a digit too many").status_code == 302
     right = Reading.objects.get(replaces=wrong)
     assert right.stands_from == wrong.stands_from
     standing = floor.measured(housing).standings[right.characteristic_id]
     assert standing.state == "moved_since"
     worker.get(f"/h/{housing.serial}/measured/")
-    assert "replaced by 2.5 in" in worker.page.text and "a digit too many" in worker.page.text
+    assert "replaced by 7.25 in" in worker.page.text and "a digit too many" in worker.page.text
     # Replaced once, it cannot be replaced again.
-    assert worker.get(at(housing, "face_distance") + f"?replaces={wrong.pk}").status_code == 404
+    assert worker.get(at(housing, "pilot_bore") + f"?replaces={wrong.pk}").status_code == 404
 
 
 def test_a_figure_typed_before_the_housing_left_is_not_lost(
     floor: Floor, housing: Housing, signed_in: SignedIn
 ) -> None:
-    worker = opened(signed_in, housing, "face_distance")
+    worker = opened(signed_in, housing, "pilot_bore")
     floor.measure_due(housing, STATION)
     _leave(floor, housing)
-    assert send(worker, value="2.5003", gauge=GAUGE).status_code == 200
+    assert send(worker, value="7.25003", gauge=GAUGE).status_code == 200
     assert "Somebody has recorded this since you opened the page" in worker.page.text
     worker.press("told")
-    reading = Reading.objects.filter(characteristic__code="face_distance").latest("record_position")
-    assert (reading.station, reading.value) == (STATION, "2.5003")
+    reading = Reading.objects.filter(characteristic__code="pilot_bore").latest("record_position")
+    assert (reading.station, reading.value) == (STATION, "7.25003")
     # It does not outrank what was measured after its page was loaded.
     assert floor.measured(housing).standings[reading.characteristic_id].reading != reading
 
@@ -338,7 +342,7 @@ def test_a_housing_that_is_nowhere_says_so(floor: Floor, signed_in: SignedIn) ->
     worker.get(at(housing))
     assert "has not arrived at any station" in worker.page.text
     data = {"value": "1", "gauge": GAUGE, "seen_position": 1, "visit": 1}
-    assert worker.post(at(housing, "face_distance"), data).status_code in {404, 409}
+    assert worker.post(at(housing, "pilot_bore"), data).status_code in {404, 409}
 
 
 @pytest.mark.parametrize("code", ["nothing", "x" * 3000, "\U0001f600"])

@@ -38,10 +38,6 @@ class BarSheet(Sheet):
         """Whether it was rolled and read once more: the form then asks for both."""
         return self.way == ROLLED
 
-    @property
-    def needs_bar(self) -> bool:  # type: ignore[override]
-        return not self.rolled
-
     @classmethod
     def way_of(cls, raws: Mapping[str, Mapping[str, Any]]) -> str:
         return ROLLED if any("rolled_x" in raw for raw in raws.values()) else ""

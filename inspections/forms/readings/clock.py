@@ -111,6 +111,8 @@ def all_numbers(text: str) -> list[str]:
         if len(found) > MOST_POINTS:
             said = _("More than %(most)d readings are no single turn.")
             raise ValidationError(said % {"most": MOST_POINTS})
+    if not found:
+        raise ValidationError(_("There is no number in the list."))
     return found
 
 

@@ -14,6 +14,9 @@ from inspections.measuring import LENGTHS
 from inspections.metrology.plausibility import IN_FOR_MM, MM_FOR_IN, doubts_about, instead_of
 from inspections.verdicts import as_text, in_unit
 
+# Says that every figure was looked at: a table of holes may be asked about many times.
+ALL = "*"
+
 
 @dataclass(frozen=True)
 class Doubt:
@@ -42,6 +45,8 @@ class Doubt:
 def doubts_of(sheet: Sheet, data: Mapping[str, Any], confirmed: Iterable[str] = ()) -> list[Doubt]:
     """What of a form that could be read should be asked about; ``confirmed`` are tokens already answered."""
     looked_at = set(confirmed)
+    if ALL in looked_at:
+        return []
     unit = data.get("unit") or sheet.measuring.unit
     found = (_doubt(sheet, figure, unit) for figure in sheet.figures(data) if figure.typed)
     return [doubt for doubt in found if doubt is not None and doubt.token not in looked_at]

@@ -111,8 +111,7 @@ class ReadingForm(KeyedForm):
     @property
     def how_is_open(self) -> bool:
         """Whether with what it is measured has still to be said."""
-        needed = [name for name in ("bar", "master") if name in self.fields and self.fields[name].required]
-        needed.append("gauge")
+        needed = [name for name in ("gauge", "bar", "master") if name in self.fields]
         return self.held_is_open or any(self[name].errors or not self[name].value() for name in needed)
 
     @property

@@ -97,3 +97,11 @@ class HolesSheet(Sheet):
         raw = raws[self.measuring.first.code]
         unit = {"unit": raw["unit"]} if "unit" in raw else {}
         return {**self.rows.initial(raw["holes"]), **unit}
+
+    def figures(self, data: Mapping[str, Any]) -> list[Figure]:
+        return [
+            Figure(name, data[name], nominal=nominal)
+            for number, center in enumerate(self.drawn[: self.rows.count], start=1)
+            for column, nominal in zip(XY, center, strict=True)
+            if data.get(name := self.rows.name(column, number))
+        ]

@@ -49,12 +49,13 @@ def fields_of(sheet: Sheet, equipment: Sequence[Gauge], in_use: frozenset[str]) 
     if sheet.supports:
         made |= _held(sheet)
     for wanted, needed, field, words in (
-        (sheet.asks_bar, sheet.needs_bar, "bar", _("Alignment bar")),
+        (sheet.asks_bar, False, "bar", _("Alignment bar")),
         (sheet.asks_master, True, "master", _("Master")),
     ):
         if wanted:
             made[field] = forms.ChoiceField(
                 label=words,
+                help_text=_("Without it the bar's own sag is not taken out.") if field == "bar" else "",
                 choices=[("", _("none chosen")), *pieces(equipment, field)],
                 required=needed,
                 error_messages={

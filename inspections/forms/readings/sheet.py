@@ -47,8 +47,6 @@ class Sheet:
     supports: tuple[str, ...] = ()
     asks_section = False
     asks_bar = False
-    # Without its figures nothing can be worked out; a bar whose sag was rolled out needs none.
-    needs_bar = True
     asks_master = False
 
     def __init__(self, measuring: Measuring, *, points: int = 0, way: str = "") -> None:

@@ -15,7 +15,7 @@ from inspections.bench import Bench
 from inspections.forms.readings import ReadingForm, form_for, initial_of, way_of
 from inspections.forms.readings.kinds import sheet_class_of
 from inspections.measuring import LENGTHS, Measuring, same_measuring
-from inspections.models import Gauge, Reading
+from inspections.models import Characteristic, Gauge, Reading
 from inspections.pages import brought
 from inspections.pages.entry import kept
 from shopqc.refusals import Reason, refuse
@@ -70,7 +70,8 @@ def _replaced(request: HttpRequest, bench: Bench, code: str | None) -> list[Read
     known = {c.pk: c for c in bench.measured.characteristics}
     standing = [reading for reading in bench.measured.readings if reading.pk not in corrected]
     named = next((reading for reading in standing if str(reading.pk) == wanted), None)
-    if named is None or known[named.characteristic_id].code != code:
+    asked = next((c for c in known.values() if c.code == code), None)
+    if named is None or asked is None or not _goes_with(asked, known[named.characteristic_id]):
         raise refuse("not_found", what=_("reading to be corrected"), name=wanted[:60])
     found = [
         reading
@@ -78,13 +79,17 @@ def _replaced(request: HttpRequest, bench: Bench, code: str | None) -> list[Read
         if reading.pk == named.pk
         or (
             reading.record_position == named.record_position
-            and same_measuring(known[named.characteristic_id], known[reading.characteristic_id])
+            and same_measuring(asked, known[reading.characteristic_id])
         )
     ]
     for reading in found:
         reading.characteristic = known[reading.characteristic_id]
         reading.visit = next(v for v in bench.situation.visits if v.pk == reading.visit_id)
     return found
+
+
+def _goes_with(asked: Characteristic, other: Characteristic) -> bool:
+    return asked.pk == other.pk or same_measuring(asked, other)
 
 
 def form_at(

@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
-from django.http import HttpRequest
-from django.utils import timezone
+import uuid
 
+from django.http import FileResponse, HttpRequest
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
+
+from housings import queries
+from housings.pages.away import SUFFIXES
 from inspections.forms.readings import ReadingForm
 from inspections.pages.entry import kept
-from shopqc.doors import actor_at
-from shopqc.operations.documents import file_document, keep
-from shopqc.refusals import Refused
+from inspections.queries import readings_of
+from shopqc import files
+from shopqc.doors import actor_at, for_roles
+from shopqc.operations.documents import file_document, keep, kind_of
+from shopqc.refusals import Refused, refuse
 
 
 def file_page(request: HttpRequest, form: ReadingForm) -> dict[str, str] | None:
@@ -38,3 +46,19 @@ def file_page(request: HttpRequest, form: ReadingForm) -> dict[str, str] | None:
         form.status = refused.status
         return None
     return form.page_said(digest)
+
+
+@for_roles()
+@require_safe
+def page_of(request: HttpRequest, serial: str, pk: uuid.UUID) -> FileResponse:
+    """The photograph of the page that a reading was copied from, to be kept or opened elsewhere."""
+    housing = queries.housing_by_serial(actor_at(request), serial)
+    reading = readings_of(housing).filter(pk=pk).exclude(paper="").first()
+    if reading is None or not files.is_kept(reading.paper):
+        raise refuse("not_found", what=_("page of the reading"), name=str(pk))
+    path = files.path_of(reading.paper)
+    kind = kind_of(path.read_bytes())
+    name = f"{housing.serial} {reading.paper[:8]}.{SUFFIXES.get(kind, 'bin')}"
+    return FileResponse(
+        path.open("rb"), as_attachment=True, filename=name, content_type=kind or "application/octet-stream"
+    )

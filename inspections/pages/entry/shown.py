@@ -39,11 +39,11 @@ def page(
     *,
     against: Sequence[Reason] = (),
     draft: dict[str, Any] | None = None,
-    doubt: Doubt | None = None,
+    doubts: Sequence[Doubt] = (),
     meanwhile: Sequence[Reading] = (),
     warnings: Sequence[str] = (),
 ) -> HttpResponse:
-    """Render it; ``against``: why nothing can be entered; ``doubt``, ``meanwhile``: what is asked first."""
+    """Render it; ``against``: why nothing can be entered; ``doubts``, ``meanwhile``: what is asked first."""
     reasons = form.reasons if form is not None else ()
     recorded = _recorded(request, bench)
     if recorded and form is not None:
@@ -58,12 +58,13 @@ def page(
         "address": _address(request),
         "from_file": bool(measuring and not measuring.replaces and shape_of(measuring)),
         "may_simulate": settings.SIMULATED_GAUGE,
-        "held_back": bool(doubt or meanwhile or any(r.code == "moved_meanwhile" for r in reasons)),
+        "held_back": bool(doubts or meanwhile or any(r.code == "moved_meanwhile" for r in reasons)),
         "asked": _in_words(bench, measuring) if measuring else None,
         "against": sentences(against),
         "moved_meanwhile": next((r for r in reasons if r.code == "moved_meanwhile"), None),
         "draft": draft,
-        "doubt": doubt,
+        "doubt": doubts[0] if doubts else None,
+        "doubts": len(doubts),
         "confirmed": request.POST.getlist("confirmed"),
         "meanwhile": [_recorded_row(bench, reading) for reading in meanwhile],
         "told": max((reading.record_position for reading in meanwhile), default=None),

@@ -88,10 +88,10 @@ class _Sent:
             return self._again(form)
         if found := self._doubts(form):
             if request.POST.get("meant") != "other":
-                return self._again(form, doubt=found[0])
+                return self._again(form, doubts=found)
             form = self._form({**request.POST.dict(), **found[0].changes}, request.FILES)
             if not form.is_valid() or (found := self._doubts(form)):
-                return self._again(form, doubt=found[0] if found else None)
+                return self._again(form, doubts=found)
         if others := self._recorded_meanwhile(form):
             return self._again(form, meanwhile=others)
         return self._record(form)
