@@ -11,6 +11,30 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
+        migrations.CreateModel(
+            name='PaperJob',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('state', models.CharField(default='waiting', max_length=10)),
+                ('token', models.PositiveIntegerField(default=0)),
+                ('attempts', models.PositiveIntegerField(default=0)),
+                ('lease_until', models.DateTimeField(null=True)),
+                ('not_before', models.DateTimeField(null=True)),
+                ('last_error', models.TextField(blank=True)),
+                ('kind', models.CharField(max_length=10)),
+                ('name', models.CharField(max_length=100, unique=True)),
+                ('asked', models.JSONField(default=dict)),
+                ('asked_at', models.DateTimeField()),
+                ('asked_by', models.CharField(max_length=30)),
+                ('parts', models.JSONField(default=list)),
+                ('file', models.CharField(blank=True, max_length=64)),
+                ('facts', models.JSONField(default=dict)),
+                ('made_at', models.DateTimeField(null=True)),
+            ],
+            options={
+                'ordering': ['pk'],
+            },
+        ),
         migrations.AddField(
             model_name='workdone',
             name='details',

@@ -2,6 +2,7 @@
 
 from housings.models.housings import Away, Hold, Housing, Visit, WorkDone
 from housings.models.orders import BuildSpec, Order
+from housings.models.paper_jobs import PaperJob
 from housings.models.routes import RouteDraft, RouteRevision
 
 __all__ = [
@@ -10,6 +11,7 @@ __all__ = [
     "Hold",
     "Housing",
     "Order",
+    "PaperJob",
     "RouteDraft",
     "RouteRevision",
     "Visit",
