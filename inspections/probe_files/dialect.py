@@ -16,7 +16,8 @@ __all__ = ["DELIMITERS", "Dialect", "cells_of", "dialect_of"]
 
 SAMPLE = 500
 DELIMITERS = {"\t": "tab", ";": "semicolon", ",": "comma", " ": "space", "": "one value a line"}
-_BRACKET = re.compile(r"\s+(?=[\[(])")
+# Looking back, so that a long run of spaces is gone through once.
+_BRACKET = re.compile(r"(?<!\s)\s+(?=[\[(])")
 
 
 class Dialect(NamedTuple):

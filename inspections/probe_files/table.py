@@ -17,7 +17,7 @@ MOST_COLUMNS = 60
 LONGEST_CELL = 200
 MOST_LOOKED_AT = 500
 _COMMENT = re.compile(r"\s*(?:#|//|%|!)")
-_SAYS = re.compile(r"\s*(?:#+|//+|%+|!+)?\s*([^\W\d][\w /.-]{0,30}?)\s*[:=]\s*(\S.*?)\s*[;,]*\s*$")
+_NAME = re.compile(r"[^\W\d][\w /.-]{0,30}")
 _SERIAL = re.compile(r"(?:housing\s*)?(?:serial(?:\s*(?:no\.?|number))?|s/?n|housing)", re.IGNORECASE)
 _UNIT = re.compile(r"units?(?: of length)?", re.IGNORECASE)
 _IN_BRACKETS = re.compile(r"(.*?)\s*[\[(]\s*([^\])]*?)\s*[\])]\s*")
@@ -112,13 +112,22 @@ def read(content: bytes, *, decimal: str | None = None) -> Table:
 
 def _says_something(line: str) -> bool:
     """Whether a line before the table is of the form "serial: …", and so no heading."""
-    found = _SAYS.match(line)
-    return bool(found) and not any(is_figure(cell) for cell in re.split(r"[;,\t]", line) if ":" not in cell)
+    return _said_in(line) is not None and not any(
+        is_figure(cell) for cell in re.split(r"[;,\t]", line) if ":" not in cell
+    )
+
+
+def _said_in(line: str) -> tuple[str, str] | None:
+    """Name and value of a line such as ``# serial: KR000123H7``."""
+    bare = line.strip().lstrip("#/%! \t").rstrip(";, \t")
+    place = next((index for index, sign in enumerate(bare[:40]) if sign in ":="), 0)
+    name, value = bare[:place].strip(), bare[place + 1 :].strip()
+    return (name, value) if value and _NAME.fullmatch(name) else None
 
 
 def _hear(line: str, number: int, said: dict[str, str], serials: list[tuple[int, str]]) -> None:
-    if found := _SAYS.match(line):
-        name, value = found[1].strip().casefold(), found[2].strip().strip('"')
+    if found := _said_in(line):
+        name, value = found[0].casefold(), found[1].strip('"')
         if len(said) < 100:
             said.setdefault(name, value[:LONGEST_CELL])
         if _SERIAL.fullmatch(name):
@@ -169,7 +178,7 @@ def _header_in(comment: str, delimiter: str, width: int) -> Row | None:
     """The headings in the last comment before the first figures, as some programs write them."""
     cells = cells_of(_COMMENT.sub("", comment, count=1), delimiter) if '"' not in comment else []
     fits = len(cells) == width and any(cells) and not any(map(is_figure, cells))
-    return Row(0, tuple(cells)) if fits and not _SAYS.match(comment) else None
+    return Row(0, tuple(cells)) if fits and _said_in(comment) is None else None
 
 
 def _rows(lines: Sequence[tuple[int, str]], delimiter: str) -> Iterator[Row]:

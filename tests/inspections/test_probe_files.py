@@ -231,6 +231,25 @@ def test_what_is_no_list_of_readings_is_said(content: bytes, says: str) -> None:
     assert says in refused(content, Shape.POINTS)
 
 
+@pytest.mark.parametrize(
+    "line",
+    [
+        "# a:x" + " " * 3900 + "y",
+        "a" + " " * 3900 + "(",
+        "1" + " " * 3900 + "2",
+        "x" + "[" * 3900,
+        '"' + '""' * 1900 + '"',
+        "1;" * 1900,
+        "-" * 3900,
+        "1.5e" * 900,
+        "a=" * 1900,
+    ],
+)
+def test_no_line_is_long_in_the_reading(line: str) -> None:
+    """A pattern that goes back over its own steps would hang here for hours."""
+    read_or_refuse((line + "\n").encode() * (5_000_000 // (len(line) + 1)), Shape.POINTS)
+
+
 # --- what a file says -----------------------------------------------------------------------------------
 def test_an_arm_writes_features_units_and_a_serial() -> None:
     content = (
