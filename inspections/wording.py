@@ -7,9 +7,7 @@ verdicts are made from the exact value.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
 from decimal import Decimal
-from typing import Any
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -32,6 +30,8 @@ from inspections.models.plans import (
     TAPER_TURNS,
     THREAD_GAUGE,
 )
+from inspections.pictures import figures
+from inspections.pictures.figures import shown
 from inspections.verdicts import GO
 
 PARTS = {
@@ -97,8 +97,6 @@ NOT_SEEN = {
     "ovality": gettext_lazy("how oval it is"),
     "residual": gettext_lazy("what else its form does"),
 }
-# The digits of an angle say how far a reading of its lengths turns it, not how long they are.
-ANGLE_PLACES = 2
 # Which shape of the look goes with how a characteristic stands.
 MARKS = {
     states.PASSED: "pass",
@@ -107,9 +105,6 @@ MARKS = {
     states.UNDECIDED: "undecided",
     states.DOUBTED: "undecided",
 }
-# An inch figure read in millimeters needs two places more to lose nothing, and one less the other way.
-PLACES_ADDED = {("mm", "in"): 2, ("in", "mm"): -1}
-MOST_PLACES = 15
 
 
 def limit_words(lower: str | None, upper: str | None, unit: str) -> str:
@@ -156,55 +151,12 @@ def figure(reading: Reading, characteristic: Characteristic) -> str:
 
 def places_of(reading: Reading, characteristic: Characteristic) -> int:
     """How many places a value is worth: those its gauge gave, or an angle's own."""
-    match characteristic.kind:
-        case kind if kind == END_ALIGNMENT or (kind == FACE_TO_AXIS and characteristic.quantity == "pitch"):
-            return ANGLE_PLACES
-        case kind if kind == PRESSURE_LOSS:
-            return _places({"pressures": reading.raw.get("pressures", [])})
-    typed = {name: value for name, value in reading.raw.items() if name != "angles"}
-    places = _places(typed) + PLACES_ADDED.get((reading.raw.get("unit", ""), characteristic.unit), 0)
-    return places
+    return figures.places_of(characteristic.kind, characteristic.quantity, reading.raw, characteristic.unit)
 
 
 def figure_with_unit(reading: Reading, characteristic: Characteristic) -> str:
     """The same with its unit."""
     return tight(f"{figure(reading, characteristic)} {characteristic.unit}")
-
-
-def shown(value: str, places: int, lower: str | None, upper: str | None) -> str:
-    """A value with ``places`` places, and as many more as it takes to stand on its own side of the limits.
-
-    >>> shown("0.00503", 3, None, "0.005")
-    '0.00503'
-    >>> shown("0.25", 4, None, "0.3")
-    '0.2500'
-    """
-    exact = Decimal(value)
-    for count in range(max(places, 0), MOST_PLACES + 1):
-        rounded = exact.quantize(Decimal(1).scaleb(-count))
-        if _side(rounded, lower, upper) == _side(exact, lower, upper):
-            return format(rounded if rounded else abs(rounded), "f")
-    return value
-
-
-def _side(value: Decimal, lower: str | None, upper: str | None) -> tuple[bool, bool]:
-    return (
-        lower is not None and value < Decimal(lower),
-        upper is not None and value > Decimal(upper),
-    )
-
-
-def _places(raw: Mapping[str, Any]) -> int:
-    """The most places that any typed number of a reading has."""
-    return max((len(text.partition(".")[2]) for text in _texts(raw.values())), default=0)
-
-
-def _texts(values: Iterable[Any]) -> Iterable[str]:
-    for value in values:
-        if isinstance(value, str):
-            yield value
-        elif isinstance(value, list):
-            yield from _texts(value)
 
 
 def why(reading: Reading, characteristic: Characteristic) -> str:

@@ -19,7 +19,7 @@ from inspections.pictures.against_axis import face_against_axis, pilot_picture
 from inspections.pictures.drawing import Picture
 from inspections.pictures.ends import ends_picture
 from inspections.pictures.face import face_picture
-from inspections.pictures.figures import factor_of, places_of, shown
+from inspections.pictures.figures import ANGLE_PLACES, factor_of, places_of, shown
 from inspections.pictures.pattern import Hole, Move, pattern_picture
 from inspections.pictures.pressure import pressure_picture
 from inspections.pictures.runout import runout_picture
@@ -28,8 +28,6 @@ from inspections.pictures.shaft import shaft_picture
 Raw = Mapping[str, Any]
 Limit = str | None
 STANDARD_AIR = {"psi": "14.696", "kPa": "101.325"}
-# Places of an angle: a thousandth of a degree is 0.0005 in over 30 in.
-DEGREES = 3
 # Above absolute zero, by the unit of the thermometer.
 ZERO = {"F": 459.67, "C": 273.15}
 
@@ -91,7 +89,8 @@ class _Reading:
         )
         self.raw, self.detail, self.lower, self.upper = raw, detail, lower, upper
         self.factor = factor_of(raw, self.unit)
-        self.places = places_of(raw, self.unit)
+        quantity = str(self.parameters.get("quantity", ""))
+        self.places = places_of(characteristic.kind, quantity, raw, self.unit)
         self.value = shown(value, self.places, lower, upper) if value else None
 
     def plain(self, values: Sequence[Any]) -> list[float]:
@@ -265,7 +264,7 @@ def _ends(reading: _Reading) -> Picture:
 def _degrees(reading: _Reading, angle: str) -> dict[str, str]:
     """Camber or toe of each end as the engine found it, where it said so."""
     ends = reading.detail.get("ends") or {}
-    return {side: shown(one[angle], DEGREES, None, None) for side, one in ends.items()}
+    return {side: shown(one[angle], ANGLE_PLACES, reading.lower, reading.upper) for side, one in ends.items()}
 
 
 def _shaft(reading: _Reading) -> Picture:
@@ -298,7 +297,7 @@ def _pressure(reading: _Reading) -> Picture:
         pressures,
         steady,
         unit=reading.unit,
-        places=max(len(str(p).partition(".")[2]) for p in raw["pressures"]),
+        places=reading.places,
         over=float(reading.parameters.get("over_minutes", "5")),
         upper=reading.upper,
         value=reading.value,

@@ -23,7 +23,7 @@ from inspections.pictures.drawing import (
     polyline,
     ring,
 )
-from inspections.pictures.figures import enlargement, figure, times
+from inspections.pictures.figures import ANGLE_PLACES, enlargement, figure, times
 
 Angle = Literal["camber", "toe"]
 HEIGHT, AXIS_AT, ROOM = 318.0, 150.0, 92.0
@@ -90,7 +90,7 @@ def ends_picture(
     said = []
     for end in ends:
         side = SIDES[end.side]
-        degrees = (found or {}).get(side) or figure(sign * math.degrees(math.atan(end.slope)), 3)
+        degrees = (found or {}).get(side) or figure(sign * math.degrees(math.atan(end.slope)), ANGLE_PLACES)
         said.append(f"{_(side)} {degrees}°")
         anchor, at = ("start", 8.0) if end.side < 0 else ("end", drawing.width - 8)
         drawing.text(

@@ -9,6 +9,8 @@ from fractions import Fraction
 from typing import Any
 
 MOST_PLACES = 15
+# The digits of an angle say how far a reading of its lengths turns it, not how long they are.
+ANGLE_PLACES = 2
 INCH_IN_MM = Fraction(254, 10)
 # An inch figure read in millimeters needs two places more to lose nothing, and one less the other way.
 PLACES_ADDED = {("mm", "in"): 2, ("in", "mm"): -1}
@@ -26,7 +28,7 @@ def shown(value: str, places: int, lower: str | None, upper: str | None) -> str:
     for count in range(max(places, 0), MOST_PLACES + 1):
         rounded = exact.quantize(Decimal(1).scaleb(-count))
         if _side(rounded, lower, upper) == _side(exact, lower, upper):
-            return format(rounded, "f")
+            return format(rounded if rounded else abs(rounded), "f")
     return value
 
 
@@ -37,8 +39,20 @@ def _side(value: Decimal, lower: str | None, upper: str | None) -> tuple[bool, b
     )
 
 
-def places_of(raw: Mapping[str, Any], unit: str) -> int:
-    """The most places that any typed number of a reading has, in the unit of the characteristic."""
+def places_of(kind: str, quantity: str, raw: Mapping[str, Any], unit: str) -> int:
+    """How many places a value is worth, in its own unit: those its gauge gave, or an angle's own.
+
+    ``raw``: the reading as it was typed, numbers as text.
+    """
+    match kind, quantity:
+        case ("end_alignment", _) | ("face_to_axis", "pitch"):
+            return ANGLE_PLACES
+        case "pressure_loss", _:
+            raw = {"pressures": raw.get("pressures", [])}
+        case _:
+            raw = {name: value for name, value in raw.items() if name != "angles"} | {
+                "unit": raw.get("unit", "")
+            }
     most = max((len(text.partition(".")[2]) for text in _texts(raw.values())), default=0)
     return max(0, most + PLACES_ADDED.get((str(raw.get("unit", "")), unit), 0))
 

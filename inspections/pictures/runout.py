@@ -79,7 +79,8 @@ def runout_picture(
     _clock(drawing)
     scale_bar(drawing, (14.0, HEIGHT - 14), factor, unit)
     drawing.circle(MIDDLE, INNER, HAIR)
-    if upper is not None and float(upper) * factor <= ROOM * 1.12:
+    has_ring = upper is not None and float(upper) * factor <= ROOM * 1.12
+    if upper is not None and has_ring:
         drawing.circle(MIDDLE, INNER + float(upper) * factor, LINE, dash="9 7")
     closed = polyline(trace) + "Z"
     drawing.path(closed + ring(MIDDLE, INNER), 0, tone=True)
@@ -93,6 +94,8 @@ def runout_picture(
     if press:
         drawing.arrow(_at(turn, INNER - 8), _at(turn, INNER - 44), BOLD, 20)
     alt, caption = _said(found, unit, places, upper, turns[top], press)
+    if has_ring:
+        caption += " " + _("The dashed ring is what it may be.")
     if advise and press is None:
         caption += " " + _(
             "Where the middle of the tube lies cannot be seen in this set-up, or the set-up was not said; so "
@@ -119,7 +122,6 @@ def _said(
     )
     if upper is not None:
         alt += " " + _("It may be up to %(upper)s.")
-        caption += " " + _("The dashed ring is what it may be.")
     if press:
         words = _("To bring it straight, press %(by)s at %(from)s, towards %(to)s.")
         alt += " " + words
