@@ -23,7 +23,9 @@ def row_of(entry: Mapping[str, Any]) -> dict[str, Any]:
     if entry.get("quantity"):
         notes.append(str(entry["quantity"]).replace("_", " "))
     if entry.get("nominal"):
-        words = f"{nominal_words(entry['nominal'])} {unit}"
+        # A unit belongs to a figure; what comes from the build spec brings its own.
+        unit_said = "" if entry["nominal"].get("terms") else unit
+        words = f"{nominal_words(entry['nominal'])} {unit_said}"
         notes.append(_("nominal %(nominal)s") % {"nominal": wording.tight(words)})
     if entry.get("only_if"):
         notes.append(_("only with %(field)s") % {"field": entry["only_if"]})

@@ -120,7 +120,7 @@ _STRAIGHTEN = (
 )
 _STRESS_RELIEF = (
     _number("held_temperature", "Held at", _HEAT, "100 to 2500", hint="As the furnace's chart says."),
-    _number("held_hours", "Held for", ("hours",), "0 to 100"),
+    _number("held_hours", "Hours held", ("hours",), "0 to 100"),
     _number("heating_rate", "Heated by, per hour", _HEAT, "0 to 2000", required=False),
     _number("cooling_rate", "Cooled by, per hour", _HEAT, "0 to 2000", required=False),
     DetailField("furnace", "Furnace and load", DetailKind.WORDS, required=False),

@@ -123,7 +123,8 @@ def _shown(request: HttpRequest, row: Housing, typed: Typed | None) -> HttpRespo
     describes = note_form is not None and here is not None and bool(fields_of(here.station))
     is_recorded = here is not None and any(entry.visit_id == here.pk for entry in situation.work_done)
     describes = describes and not is_recorded
-    main = None if describes else _main(acts, to_do)
+    # At a supplier, and where the work is described, the form in the sheet has the one main action.
+    main = None if describes or rules.reasons_of_away(situation.visits) else _main(acts, to_do)
     holds = list(Hold.objects.filter(housing=row))
     said = {sentence for act in acts for sentence in act.sentences}
     context = {
