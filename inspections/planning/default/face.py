@@ -77,7 +77,7 @@ FACE_ITSELF = (
         taken_with=PROBED,
         only_if="links",
         note="The probe's z points where the brackets at ride attitude and the ordered pinion angle want the"
-        " face to look. Positive: the nose points further up.",
+        " face to look. Positive: the nose points further down.",
     ),
     within(
         "face_thickness",
