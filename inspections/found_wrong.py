@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import uuid
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -150,14 +151,31 @@ def examine(error: FoundError, span: Span, shop: Shop) -> Examined:
 def _change(reading: Reading, errors: Mapping[str, FoundError]) -> Change | None:
     doubt = newest_doubt(reading, reading.doubts.all())
     before = (doubt or reading).verdict
+    value, verdict, probability = _corrected(reading, corrected_basis(reading, errors))
+    return None if verdict == before else Change(reading, before, value, verdict, probability)
+
+
+# What readings came to with another basis, by reading and basis. A reading is never changed, so this is never
+# stale; it spares the judging behind the locks what was judged before them, and the recording what was seen.
+_KEPT: dict[tuple[uuid.UUID, str], tuple[str, str, str]] = {}
+MOST_KEPT = 20_000
+
+
+def _corrected(reading: Reading, basis: Mapping[str, Any]) -> tuple[str, str, str]:
+    """Value, verdict and probability of a reading with another basis."""
+    key = (reading.pk, digest(canonical(basis)))
+    if (kept := _KEPT.get(key)) is not None:
+        return kept
     try:
-        judged = judged_again(reading, corrected_basis(reading, errors))
+        judged = judged_again(reading, basis)
+        found = (judged.value, judged.verdict, probability_of(reading, judged))
     except ValueError:
         # With the error taken off it is no geometry any more: nobody knows what it would have been.
-        return Change(reading, before, "", UNDECIDED, "") if before != UNDECIDED else None
-    if judged.verdict == before:
-        return None
-    return Change(reading, before, judged.value, judged.verdict, probability_of(reading, judged))
+        found = ("", UNDECIDED, "")
+    if len(_KEPT) >= MOST_KEPT:
+        _KEPT.clear()
+    _KEPT[key] = found
+    return found
 
 
 def _mark_what_counts(changes: Sequence[Change], shop: Shop) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
+from decimal import Decimal
 from typing import Any
 
 from django.utils import timezone
@@ -15,6 +16,7 @@ from inspections.metrology.equipment import kind_of, months_later
 from inspections.models import Calibration, Gauge
 from inspections.operations import doubts
 from shopqc import files
+from shopqc import rules as shop_rules
 from shopqc.operation import Answer, Rows, Run, operation, the_shop
 from shopqc.refusals import Reason, Refused, refuse, register
 
@@ -198,16 +200,23 @@ def _gauge_and_housings(
     done_on: str,
     found_right: bool = True,
     done_at: str | None = None,
-    **_inputs: Any,
+    seen: str | None = None,
+    **inputs: Any,
 ) -> list[Rows]:
     rows = [Rows(Gauge, "code", [gauge])]
     row = None if found_right else Gauge.objects.filter(code=gauge).first()
-    done, moment = _when(done_on, done_at)
-    if row is None or done.year < FIRST_YEAR:
+    if row is None:
         return rows
-    # Whatever was measured with it may turn out otherwise; looked at again once the locks are held.
-    at = found_wrong.moment_of(done, moment)
-    serials = found_wrong.serials_with(row, found_wrong.span_of(row.calibrations.all(), at))
+    try:
+        told = {**inputs, "done_on": done_on, "done_at": done_at, "found_right": False}
+        check = unsaved_check(row, None, **told)
+    except Refused:
+        return rows  # the operation says why
+    span = found_wrong.span_of(row.calibrations.all(), found_wrong.moment_of(check.done_on, check.done_at))
+    # Whatever was measured with it may turn out otherwise. Judged here, so that nobody waits for that behind
+    # the locks; looked at again once they are held.
+    found_wrong.examine(found_wrong.error_of(check), span, shop_rules.the_shop())
+    serials = found_wrong.serials_with(row, span)
     return [*rows, Rows(Housing, "serial", serials)] if serials else rows
 
 
@@ -272,7 +281,7 @@ def record_calibration(
 
 def unsaved_check(
     gauge: Gauge,
-    at: datetime.datetime,
+    at: datetime.datetime | None,
     *,
     done_on: str,
     due_on: str | None = None,
@@ -286,7 +295,7 @@ def unsaved_check(
     document: str = "",
     done_at: str | None = None,
 ) -> Calibration:
-    """A check as it would be recorded at a moment; inputs as in `record_calibration`.
+    """A check as it would be recorded at a moment, or at any; inputs as in `record_calibration`.
 
     Raises
     ------
@@ -336,16 +345,19 @@ def _found_right(gauge: Gauge, check: Calibration) -> None:
 
 
 def _reasons_against_days(
-    at: datetime.datetime, done: datetime.date, moment: datetime.datetime | None, due: datetime.date | None
+    at: datetime.datetime | None,
+    done: datetime.date,
+    moment: datetime.datetime | None,
+    due: datetime.date | None,
 ) -> list[Reason]:
     reasons = []
     if due is not None and due <= done:
         reasons.append(Reason("check_dates", field="/due_on"))
     if done.year < FIRST_YEAR:
         reasons.append(Reason("check_long_ago", {"year": FIRST_YEAR}, "/done_on"))
-    if done > timezone.localdate(at):
+    if at and done > timezone.localdate(at):
         reasons.append(Reason("check_in_future", field="/done_on"))
-    if moment and moment > at:
+    if at and moment and moment > at:
         reasons.append(Reason("check_in_future", field="/done_at"))
     elif moment and timezone.localdate(moment) != done:
         reasons.append(Reason("check_moment", field="/done_at"))
@@ -368,7 +380,7 @@ def _reasons_against_error(
         return reasons
     if found_right:
         return [Reason("error_not_found", field="/error_offset")] if any(found.values()) else []
-    if abs(found["error_scale"] or 0) > doubts.LARGEST_SCALE:
+    if abs(found["error_scale"] or Decimal(0)) > doubts.LARGEST_SCALE:
         reasons.append(Reason("error_scale_wrong", field="/error_scale"))
     if not any(found.values()) and not constants:
         reasons.append(Reason("error_needed", field="/error_offset"))
