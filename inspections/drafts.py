@@ -21,6 +21,7 @@ from shopqc.models import Person
 # One measuring is a few kilobytes; a pasted face of thousands of points is the longest that is kept.
 LONGEST_KEPT = 400_000
 OLD_AFTER = datetime.timedelta(hours=8)
+NEW_UNTIL = datetime.timedelta(minutes=1)
 
 
 @dataclass(frozen=True)
@@ -35,6 +36,10 @@ class Draft:
     seen_position: int
     address: str
     kept_at: datetime.datetime
+
+    def is_new(self, now: datetime.datetime | None = None) -> bool:
+        """Whether it is not a minute old."""
+        return (now or timezone.now()) - self.kept_at < NEW_UNTIL
 
     def is_old(self, now: datetime.datetime | None = None) -> bool:
         """Whether so long ago that a shift lies between."""

@@ -37,8 +37,8 @@ def _place(number: int, count: int) -> Place:
         number,
         _tidy(RADIUS * across),
         _tidy(RADIUS * down),
-        _tidy((RADIUS + 13) * across),
-        _tidy((RADIUS + 13) * down),
+        _tidy((RADIUS + 17) * across),
+        _tidy((RADIUS + 17) * down),
         str(int(hour) or 12) if hour == int(hour) else "",
     )
 

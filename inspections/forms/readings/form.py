@@ -93,6 +93,11 @@ class ReadingForm(KeyedForm):
             if field.widget.attrs.pop("autofocus", False):
                 field.widget.attrs["data-focus-quietly"] = True
 
+    def focus_nowhere(self) -> None:
+        """Let no field take the focus: a question comes first."""
+        for field in self.fields.values():
+            field.widget.attrs.pop("autofocus", None)
+
     @property
     def asks_temperature(self) -> bool:
         """Whether the shop demands to know how warm the part was."""

@@ -46,7 +46,9 @@ def page(
     """Render it; ``against``: why nothing can be entered; ``doubts``, ``meanwhile``: what is asked first."""
     reasons = form.reasons if form is not None else ()
     recorded = _recorded(request, bench)
-    if recorded and form is not None:
+    if form is not None and (doubts or meanwhile):
+        form.focus_nowhere()
+    elif form is not None and (recorded or draft):
         form.focus_quietly()
     context = {
         "housing": bench.measured.housing,
