@@ -32,7 +32,8 @@ MOST_BYTES = 700_000
 @require_POST
 def preview(request: HttpRequest, serial: str, code: str) -> HttpResponse:
     """A fragment for the page of the entry; 422 with a sentence while nothing can be worked out."""
-    if int(request.headers.get("Content-Length") or 0) > MOST_BYTES:
+    said = request.headers.get("Content-Length", "")
+    if said.isascii() and said.isdigit() and int(said) > MOST_BYTES:
         raise refuse("too_large", limit=MOST_BYTES)
     actor = actor_at(request)
     actor.check_may("record_readings")

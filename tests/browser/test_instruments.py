@@ -166,6 +166,12 @@ def test_a_pasted_table_fills_rows_and_what_is_too_long_goes_to_the_list(
 ) -> None:
     page = worker("desktop")
     go(page, at(site, housing, "face_flatness") + "?points=12")
+    # A gauge that types goes along the row and on to the next one.
+    page.focus("[name=x_1]")
+    for cell in ("y_1", "z_1", "x_2"):
+        page.keyboard.type("0")
+        page.keyboard.press("Enter")
+        assert page.evaluate("document.activeElement.name") == cell
     page.evaluate(PASTE, ["[name=x_2]", "1\t2\t3\n4\t5\t6"])
     assert [page.input_value(f"[name={axis}_{number}]") for number in (2, 3) for axis in "xyz"] == list(
         "123456"
