@@ -41,6 +41,7 @@ HOUSING_PANELS = [
     "inspections.panels.before_the_cut",
     "inspections.panels.where_measured",
     "inspections.panels.found_and_proven",
+    "inspections.before_after.panel",
 ]
 TRAVELER_ASKS = ["inspections.panels.asks"]
 

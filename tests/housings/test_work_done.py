@@ -14,6 +14,7 @@ from shopqc import files, ledger
 from shopqc.operations.shop import switch_rule
 from tests.at_the_gate import come, go, refused
 from tests.factories import Floor
+from tests.housings.conftest import SignedIn
 
 FLAMED = {
     "method": "flame",
@@ -54,6 +55,23 @@ def test_readings_before_it_are_kept_and_do_not_stand(floor: Floor, press: Housi
     floor.record(press, floor.reading(press, tube, "straighten"))
     assert floor.measured(press).standings[tube.pk].is_enough
     assert tube.readings.filter(station="straighten").count() == 2
+
+
+def test_the_page_shows_what_it_did(floor: Floor, press: Housing, signed_in: SignedIn) -> None:
+    """Straightening is recorded with the reading before it and after it (common practice, no source)."""
+    tube = floor.characteristic(press, "tube_runout_left")
+    bent = {"readings": ["0", "0.02", "0.028", "0.01"]}
+    floor.record(press, floor.reading(press, tube, "straighten", raw=bent))
+    work(floor, press, details=FLAMED)
+    worker = signed_in("W1")
+    worker.get(f"/h/{press.serial}/")
+    assert "Before and after" not in worker.page.text
+    straight = {"readings": ["0", "0.004", "0.006", "0.002"]}
+    floor.record(press, floor.reading(press, tube, "straighten", raw=straight))
+    worker.get(f"/h/{press.serial}/")
+    shown = worker.page.text.partition("Before and after")[2]
+    assert "Runout of the left tube 0.028 in 0.006 in" in shown
+    assert "right tube 0." not in shown
 
 
 def test_it_says_what_is_wrong_and_records_nothing(floor: Floor, press: Housing) -> None:
