@@ -22,6 +22,10 @@ from tests.factories import AT, GAUGE, OVERDUE, Floor
 pytestmark = pytest.mark.django_db(transaction=True)
 
 BAD_RUN = {"readings": ["0", "0.2", "0.1", "0.05"]}
+# A twentieth of a thousandth under the upper limit, in a shop where part and gauge are equally warm.
+JOURNAL = {"values": ["2.49945"] * 4}
+SETTLED = {"settled": True}
+
 
 
 @pytest.fixture
@@ -111,8 +115,8 @@ def test_what_fails_waits_for_a_decision(floor: Floor) -> None:
 
 def test_what_goes_to_rework_may_go_there_and_is_measured_again_when_it_comes_back(floor: Floor) -> None:
     housing = floor.housing(until="final_inspection")
-    all_due_but(floor, housing, "final_inspection", "camber_left")
-    record(floor, housing, "camber_left", "final_inspection", raw={"value": "0.5"})
+    all_due_but(floor, housing, "final_inspection", "width")
+    record(floor, housing, "width", "final_inspection", raw={"value": "61"})
     with refused("fails"):
         go(floor, housing, "final_inspection")
     decided = decide(floor, housing, "rework", stations=["non_destructive_testing"])
@@ -124,23 +128,23 @@ def test_what_goes_to_rework_may_go_there_and_is_measured_again_when_it_comes_ba
     come(floor, housing, "final_inspection")
     with refused("to_be_reworked"):
         go(floor, housing, "final_inspection")
-    record(floor, housing, "camber_left", "final_inspection")
+    record(floor, housing, "width", "final_inspection")
     go(floor, housing, "final_inspection")
     assert floor.sign(housing)["signed"] is True
 
 
 def test_what_cannot_be_decided_does_not_pass(floor: Floor) -> None:
-    floor.do(change_shop, by="O1", changes={"decision_rule": "guarded"})
     due = "2026-12-31"
     gauge = {"name": "Micrometer", "kind": "micrometer", "calibration_due": due}
     floor.do(add_gauge, code="MIC-7", uncertainty="0.0001", **gauge)
     floor.do(add_gauge, code="MIC-8", uncertainty="0.00001", **gauge)
     housing = floor.housing(until="jig")
     all_due_but(floor, housing, "jig", "journal_left")
-    record(floor, housing, "journal_left", "jig", raw={"value": "2.49945"}, gauge="MIC-7")
+    floor.do(change_shop, by="O1", changes={"decision_rule": "guarded"})
+    record(floor, housing, "journal_left", "jig", raw=JOURNAL, setup=SETTLED, gauge="MIC-7")
     with refused("cannot_tell"):
         go(floor, housing, "jig")
-    record(floor, housing, "journal_left", "jig", raw={"value": "2.49945"}, gauge="MIC-8")
+    record(floor, housing, "journal_left", "jig", raw=JOURNAL, setup=SETTLED, gauge="MIC-8")
     go(floor, housing, "jig")
 
 
@@ -170,7 +174,7 @@ def test_what_armor_hides_for_good_stands_before_it_starts(floor: Floor) -> None
 
 def test_nobody_signs_for_what_fails(floor: Floor) -> None:
     housing = floor.housing(until="measured")
-    correct(floor, housing, "camber_left", "final_inspection", raw={"value": "0.5"})
+    correct(floor, housing, "width", "final_inspection", raw={"value": "61"})
     with refused("fails"):
         floor.sign(housing)
 
@@ -186,14 +190,14 @@ def test_nobody_signs_for_what_cannot_be_decided(floor: Floor) -> None:
         uncertainty="0.0001",
         calibration_due="2026-12-31",
     )
-    correct(floor, housing, "journal_left", "final_inspection", raw={"value": "2.49945"}, gauge="MIC-7")
+    correct(floor, housing, "journal_left", "final_inspection", raw=JOURNAL, setup=SETTLED, gauge="MIC-7")
     with refused("cannot_tell"):
         floor.sign(housing)
 
 
 def test_nobody_signs_for_what_was_not_measured(floor: Floor) -> None:
     housing = floor.housing(until="final_inspection")
-    all_due_but(floor, housing, "final_inspection", "shaft_passes_left")
+    all_due_but(floor, housing, "final_inspection", "shaft_clearance_left")
     assert asked(housing, sign_off) == ["visits_ahead", "not_measured"]
 
 

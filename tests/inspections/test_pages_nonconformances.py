@@ -22,8 +22,8 @@ def housing(floor: Floor) -> Housing:
     """A housing with one failing reading, which is major: nonconformance 1."""
     found = floor.housing(until=STATION)
     floor.work(found, STATION)
-    distance = floor.characteristic(found, "face_distance")
-    floor.record(found, floor.reading(found, distance, STATION, raw={"value": "2.5061"}), by="W1")
+    bore = floor.characteristic(found, "pilot_bore")
+    floor.record(found, floor.reading(found, bore, STATION, raw={"value": "7.2561"}), by="W1")
     return found
 
 
@@ -36,7 +36,7 @@ def test_the_list_shows_what_waits_in_the_whole_shop(
 ) -> None:
     lead = signed_in("Q1")
     lead.get("/nonconformances/")
-    assert "Distance of the face: 2.5061 in" in lead.page.text and of(housing) in lead.page.links
+    assert "Diameter of the pilot bore: 7.2561 in" in lead.page.text and of(housing) in lead.page.links
     lead.get(of(housing))
     send(lead, decision="scrap", reason="beyond mending")
     lead.get("/nonconformances/")
@@ -122,11 +122,11 @@ def test_an_entry_error_names_the_reading_that_replaces_it(
     assert send(lead, decision="entry_error", reason="typed wrongly").status_code == 409
     assert "record it first" in lead.page.text
     wrong = Reading.objects.get(nonconformances__number=1)
-    lead.get(f"/h/{housing.serial}/readings/face_distance/?replaces={wrong.pk}")
-    send(lead, value="2.5001", reason="6 for 0")
+    lead.get(f"/h/{housing.serial}/readings/pilot_bore/?replaces={wrong.pk}")
+    send(lead, value="7.2510", reason="6 for 0")
     right = Reading.objects.get(replaces=wrong)
     lead.get(of(housing))
-    assert "2.5001 in, pass" in lead.page.text
+    assert "7.2510 in, pass" in lead.page.text
     assert send(lead, decision="entry_error", replaced_by=str(right.pk), reason="6 for 0").status_code == 302
     assert floor.measured(housing).standings[right.characteristic_id].state == "pass"
 

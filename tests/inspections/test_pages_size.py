@@ -26,8 +26,8 @@ def test_no_page_asks_more_often_when_there_is_more(floor: Floor, signed_in: Sig
     done = floor.housing(until="measured")
     housing = floor.housing(until=STATION)
     floor.work(housing, STATION)
-    distance = floor.characteristic(housing, "face_distance")
-    floor.record(housing, floor.reading(housing, distance, STATION, raw={"value": "2.6"}))
+    bore = floor.characteristic(housing, "pilot_bore")
+    floor.record(housing, floor.reading(housing, bore, STATION, raw={"value": "7.3"}))
     pages = [
         f"/h/{housing.serial}/readings/",
         f"/h/{housing.serial}/readings/face_flatness/",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from django.test import RequestFactory
 
-from inspections.panels import asks
+from inspections.traveler_asks import asks
 from tests.factories import Floor
 from tests.inspections.conftest import SignedIn
 
@@ -22,12 +22,12 @@ def test_a_housings_page_leads_to_what_is_due(floor: Floor, signed_in: SignedIn)
     housing = floor.housing(until=STATION)
     worker = signed_in("W1")
     worker.get(f"/h/{housing.serial}/")
-    assert "0 of 27 stand." in worker.page.text
+    assert "0 of 16 stand." in worker.page.text
     # What this work does not move is measured before it; then the rest waits for the work.
     before = ("journal_runout_left", "journal_runout_right", "camber_left", "camber_right")
     floor.measure_due(housing, STATION, only=(*before, "toe_left", "toe_right", "width"))
     worker.get(f"/h/{housing.serial}/")
-    assert "7 of 27 stand. The rest is measured after the work is done." in worker.page.text
+    assert "7 of 16 stand. The rest is measured after the work is done." in worker.page.text
     floor.work(housing, STATION)
     worker.get(f"/h/{housing.serial}/")
     assert f"/h/{housing.serial}/readings/" in worker.page.links
@@ -52,7 +52,8 @@ def test_a_done_housing_leads_the_qc_lead_to_its_signature(floor: Floor, signed_
 def test_a_traveler_asks_for_each_station_what_is_due_there(floor: Floor) -> None:
     housing = floor.housing()
     found = asks(housing)
-    flatness = next(ask for ask in found[STATION] if ask.name == "Flatness of the face")
+    face = next(ask for ask in found[STATION] if ask.name == "Face and axis")
+    flatness = next(ask for ask in face.figures if ask.name == "Flatness of the face")
     assert (flatness.limit, flatness.unit) == ("may be up to 0.004 in", "in")
     assert next(ask for ask in found["truss"] if ask.name.startswith("Internal ribs")).limit == ""
 
