@@ -5,7 +5,9 @@
 asked with, so what it has read is not read again (`gate.Situation.kept`).
 
 ``settings.TRAVELER_ASKS`` lists functions ``(housing) -> mapping of a station's code to its asks``: what is
-written by hand at that station.
+written by hand at that station. ``settings.TRAVELER_FOUND`` lists functions ``(situation) -> mapping of a
+visit's key to what was read there``, in words by the code of the ask. ``settings.PACK_REMARKS`` lists
+functions ``(keys of housings) -> mapping of a housing's key to sentences`` beside it in the list on paper.
 """
 
 from __future__ import annotations
@@ -57,12 +59,43 @@ class Panel:
 
 
 @dataclass(frozen=True)
+class Table:
+    """Figures of one kind to be written by hand: ``columns`` are the heads, ``rows`` what each line is of."""
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Ask:
-    """One reading to be written by hand on the traveler; ``limit`` in words, such as "may be up to 0.005"."""
+    """One measuring to be written by hand on the traveler.
+
+    Parameters
+    ----------
+    name : str
+        What is measured.
+    limit : str
+        In words, such as "may be up to 0.005".
+    unit : str
+        Empty for a look, which is ticked.
+    code : str
+        Of the characteristic, by which what was read is found (`found_of`).
+    blanks : tuple of str
+        What each of several blanks is for: places, hours of the clock.
+    figures : tuple of Ask
+        The figures that come from one measuring, which then share a line.
+    tables : tuple of Table
+        What is written on the measuring sheet, because it is too much for the traveler.
+    """
 
     name: str
     limit: str = ""
     unit: str = ""
+    code: str = ""
+    blanks: tuple[str, ...] = ()
+    figures: tuple[Ask, ...] = ()
+    tables: tuple[Table, ...] = ()
 
 
 def panels_of(situation: Situation, actor: Actor) -> list[Panel]:
@@ -81,4 +114,24 @@ def asks_of(housing: Housing) -> Mapping[str, Sequence[Ask]]:
         of_app: Callable[[Housing], Mapping[str, Sequence[Ask]]] = import_string(name)
         for station, asks in of_app(housing).items():
             found[station] += asks
+    return found
+
+
+def found_of(situation: Situation) -> Mapping[int, Mapping[str, str]]:
+    """What was read at each visit, by its key, in words by the code of the ask."""
+    found: dict[int, dict[str, str]] = defaultdict(dict)
+    for name in settings.TRAVELER_FOUND:
+        of_app: Callable[[Situation], Mapping[int, Mapping[str, str]]] = import_string(name)
+        for visit, words in of_app(situation).items():
+            found[visit].update(words)
+    return found
+
+
+def remarks_on(housings: Sequence[int]) -> Mapping[int, Sequence[str]]:
+    """What is to be said of housings besides where they are, by their keys."""
+    found: dict[int, list[str]] = defaultdict(list)
+    for name in settings.PACK_REMARKS:
+        of_app: Callable[[Sequence[int]], Mapping[int, Sequence[str]]] = import_string(name)
+        for housing, sentences in of_app(housings).items():
+            found[housing] += sentences
     return found

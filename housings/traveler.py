@@ -1,11 +1,10 @@
-"""The traveler: the one sheet of paper that goes with a housing."""
+"""The traveler: the one sheet of paper that goes with a housing; and the measuring sheet behind it."""
 
 from __future__ import annotations
 
 import datetime
-import re
-from collections.abc import Sequence
-from itertools import groupby
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any
 
 import segno
@@ -13,16 +12,19 @@ from django.conf import settings
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
-from housings import queries
+from housings import states
+from housings.asks_on_paper import gathered
+from housings.gate import Situation
 from housings.models import Housing, Visit
-from housings.panels import Ask, asks_of
+from housings.panels import Ask, asks_of, found_of
 from housings.spec_words import spec_words
 from housings.spine import marks_of, why_visited
 from shopqc import paper
+from shopqc.canonical import digest
 from shopqc.models import Shop
 
 LONGEST_ADDRESS = 100
-A_WHOLE_PLAN = 45  # asks that leave no sheet room for anything roomier
+TRAVELER, MEASURING_SHEET = "housings/traveler.html", "housings/measuring_sheet.html"
 
 
 def floor_address(serial: str) -> str:
@@ -41,10 +43,42 @@ def qr_svg(address: str) -> SafeString:
     return mark_safe(svg)  # segno writes nothing of ours into it but black squares
 
 
-def sheet_of(housing: Housing, shop: Shop, printed_at: datetime.datetime) -> dict[str, Any]:
-    """What the traveler's template shows."""
-    visits = queries.visits_of(housing)
-    asks = asks_of(housing)
+@dataclass
+class Printing:
+    """Travelers printed at once; those of the same rows need the same density, which is searched once."""
+
+    shop: Shop
+    printed_at: datetime.datetime
+    densities: dict[str, str] = field(default_factory=dict)
+
+    def traveler(self, housing: Housing, *, sheets: bool = False) -> bytes:
+        """The traveler as PDF on the shop's paper; with ``sheets`` the measuring sheets behind it."""
+        situation = Situation(housing)
+        asks = asks_of(housing)
+        sheet = sheet_of(situation, asks, self.shop, self.printed_at)
+        rows = repr([(row["name"], row["note"], row["asks"]) for row in sheet["stations"]])
+        shape = digest(rows.encode())[:16]
+        context = {"sheet": sheet, "qr_svg": qr_svg(floor_address(housing.serial))}
+        made = paper.pdf_on_one_page(TRAVELER, context, self.shop.paper, self.densities.get(shape, ""))
+        self.densities[shape] = made.density
+        measurings = measurings_of(situation.visits, asks) if sheets else []
+        if not measurings:
+            return made.content
+        behind = paper.pdf(MEASURING_SHEET, {**context, "measurings": measurings}, self.shop.paper)
+        return paper.joined([made.content, behind])
+
+
+def render(housing: Housing, shop: Shop, printed_at: datetime.datetime, *, sheets: bool = False) -> bytes:
+    """The traveler of one housing as PDF, on the shop's paper."""
+    return Printing(shop, printed_at).traveler(housing, sheets=sheets)
+
+
+def sheet_of(
+    situation: Situation, asks: Mapping[str, Sequence[Ask]], shop: Shop, printed_at: datetime.datetime
+) -> dict[str, Any]:
+    """What the traveler's template shows: what is to be done, and what is done already."""
+    housing, visits = situation.housing, situation.visits
+    found = found_of(situation)
     order = housing.order
     return {
         "shop": {"name": shop.name, "address": shop.address},
@@ -58,7 +92,14 @@ def sheet_of(housing: Housing, shop: Shop, printed_at: datetime.datetime) -> dic
         },
         "spec": spec_words(housing.spec.data),
         "stations": [
-            {**mark, "note": why_visited(visit), "asks": gathered(asks.get(visit.station, ()))}
+            {
+                **mark,
+                "note": why_visited(visit),
+                "asks": gathered(asks.get(visit.station, ()), found.get(visit.pk, {})),
+                "stamp": visit.left_by,
+                "left_at": visit.left_at,
+                "arrived_at": visit.arrived_at,
+            }
             for mark, visit in zip(marks_of(visits), visits, strict=True)
         ],
         "cautions": _cautions(visits),
@@ -67,45 +108,16 @@ def sheet_of(housing: Housing, shop: Shop, printed_at: datetime.datetime) -> dic
     }
 
 
-_NUMBERED = re.compile(r"(?P<before>\D*)(?P<number>\d+)(?P<after>.*)")
-FEWEST_GATHERED = 3
+def measurings_of(visits: Sequence[Visit], asks: Mapping[str, Sequence[Ask]]) -> list[dict[str, Any]]:
+    """What the measuring sheet has a table for: each measuring that is still to be made, by visit."""
+    return [
+        {"station": _(visit.at.name), "number": number, "asks": with_tables}
+        for number, visit in enumerate(visits, start=1)
+        if visit.state in {states.AHEAD, states.HERE}
+        and (with_tables := [ask for ask in asks.get(visit.station, ()) if ask.tables])
+    ]
 
 
-def gathered(asks: Sequence[Ask]) -> list[dict[str, Any]]:
-    """The asks of a station; those that differ by a number alone share a line with one blank for each.
-
-    >>> [ask["name"] for ask in gathered([Ask(f"Hole {n}, position") for n in (1, 2, 3)])]
-    ['Hole 1 to 3, position']
-    """
-    rows: list[dict[str, Any]] = []
-    for kind, alike in groupby(asks, _kind):
-        group = list(alike)
-        numbers = [match["number"] for ask in group if (match := _NUMBERED.fullmatch(ask.name))]
-        if len(numbers) < FEWEST_GATHERED or len(numbers) < len(group):
-            rows += [{"name": ask.name, "limit": ask.limit, "unit": ask.unit} for ask in group]
-            continue
-        span = _("%(first)s to %(last)s") % {"first": numbers[0], "last": numbers[-1]}
-        name = f"{kind[0]}{span}{kind[1]}"
-        rows.append({"name": name, "limit": group[0].limit, "unit": group[0].unit, "blanks": numbers})
-    return rows
-
-
-def _kind(ask: Ask) -> tuple[str, str, str, str]:
-    """What asks have in common that differ by the first number of their names."""
-    match = _NUMBERED.fullmatch(ask.name)
-    before, after = (match["before"], match["after"]) if match else (ask.name, "")
-    return before, after, ask.limit, ask.unit
-
-
-def render(housing: Housing, shop: Shop, printed_at: datetime.datetime) -> bytes:
-    """The traveler as PDF, on the shop's paper."""
-    sheet = sheet_of(housing, shop, printed_at)
-    asks = sum(len(station["asks"]) for station in sheet["stations"])
-    context = {"sheet": sheet, "qr_svg": qr_svg(floor_address(housing.serial))}
-    roomiest = paper.DENSITIES[-1] if asks >= A_WHOLE_PLAN else paper.DENSITIES[0]
-    return paper.pdf_on_one_page("housings/traveler.html", context, shop.paper, roomiest)
-
-
-def _cautions(visits: list[Visit]) -> list[str]:
+def _cautions(visits: Sequence[Visit]) -> list[str]:
     """Every caution of the route once, in the order of the stations."""
     return list(dict.fromkeys(_(caution) for visit in visits for caution in visit.at.cautions))

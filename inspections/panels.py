@@ -1,8 +1,8 @@
-"""What measuring puts on a housing's page (`settings.HOUSING_PANELS`) and its traveler (`TRAVELER_ASKS`)."""
+"""What measuring puts on a housing's page (`settings.HOUSING_PANELS`); on paper: `traveler_asks`."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -10,13 +10,10 @@ from django.utils.translation import gettext as _
 from housings import queries
 from housings import states as housing_states
 from housings.gate import Situation
-from housings.models import Housing
-from housings.panels import HERE, WHOLE, Ask, NextStep, Panel
-from inspections import housing_map, states, wording
+from housings.panels import HERE, WHOLE, NextStep, Panel
+from inspections import housing_map, states
 from inspections.bench import Bench
 from inspections.facing.readings import STATION
-from inspections.models import Characteristic
-from inspections.models.plans import GO_NO_GO
 from inspections.queries import Measured, certificates_for, status_of
 from shopqc.people import Actor
 
@@ -74,20 +71,3 @@ def before_the_cut(situation: Situation, actor: Actor) -> Sequence[Panel]:
         return []
     done = any(entry.visit_id == here.pk for entry in situation.work_done)
     return [Panel("inspections/panel_facing.html", {"is_cut": done}, HERE)]
-
-
-def asks(housing: Housing) -> Mapping[str, Sequence[Ask]]:
-    """What is written by hand on the traveler, by station."""
-    found: dict[str, list[Ask]] = {}
-    for characteristic in Characteristic.objects.filter(housing=housing).order_by("number"):
-        for station in characteristic.due_stations:
-            found.setdefault(station, []).append(_ask(characteristic, station))
-    return found
-
-
-def _ask(characteristic: Characteristic, station: str) -> Ask:
-    due = characteristic.due_at(station)
-    if due is None or characteristic.kind == GO_NO_GO:
-        return Ask(characteristic.name)
-    limit = wording.limit_words(due.lower, due.upper, characteristic.unit)
-    return Ask(characteristic.name, limit, characteristic.unit)

@@ -62,6 +62,8 @@ app.conf.update(
     beat_schedule_filename=str(settings.HOME / "beat-schedule"),
     beat_schedule={
         "sweep": {"task": "shopqc.sweep", "schedule": settings.SWEEP_EVERY.total_seconds()},
+        # Asked often, made once a day: a computer that was off at the hour makes it when it is on again.
+        "paper pack": {"task": "housings.paper_pack_tonight", "schedule": 300.0},
     },
     timezone="UTC",
 )

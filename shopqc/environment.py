@@ -41,6 +41,16 @@ def whole_number(name: str, default: int, least: int = 0) -> int:
     return number
 
 
+def hour(name: str) -> int | None:
+    """An hour of the day, 0 to 23, or ``None`` if the variable is not set."""
+    if not text(name, ""):
+        return None
+    number = whole_number(name, 0)
+    if number > 23:
+        raise ImproperlyConfigured(f"{name} is {number}; write an hour from 0 to 23.")
+    return number
+
+
 def address(name: str, default: str) -> str:
     """An http(s) address without a trailing slash; 60 characters at most, so that a QR link has 100."""
     value = text(name, default).rstrip("/")

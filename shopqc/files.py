@@ -70,6 +70,11 @@ def read(sha256: str) -> bytes:
     return content
 
 
+def forget(sha256: str) -> None:
+    """Remove a file that nothing of the record names, such as a paper pack that newer ones have followed."""
+    path_of(sha256).unlink(missing_ok=True)
+
+
 def keep_upload(content: bytes) -> str:
     """Keep for a day what somebody is still choosing from; its digest. It is no part of the store."""
     sha256 = digest(content)

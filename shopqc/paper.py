@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import io
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,8 +16,11 @@ if TYPE_CHECKING:
 FONTS = Path(__file__).resolve().parent / "static" / "shopqc" / "fonts"
 SIZES = {"letter": "@page { size: letter }", "a4": "@page { size: A4 }"}
 SHARED_STYLES = "shopqc/paper.css"
-DENSITIES = ("roomy", "easy", "close", "tight", "dense", "packed")
-"""How much room a one-page sheet gives its rows; each is a class of the body in its style sheet."""
+DENSITIES = ("roomy", "easy", "close", "tight", "dense", "packed", "packed brief")
+"""How much room a one-page sheet gives its rows: classes of the body in its style sheet. Brief leaves out
+what was read where work is done, because it stands in the record."""
+SPILL = "spill"
+"""A sheet of more pages, each with its head and number."""
 
 
 def warm_up() -> None:
@@ -53,21 +58,55 @@ def pdf(template: str, context: Mapping[str, Any], paper: str) -> bytes:
     return made
 
 
-def pdf_on_one_page(
-    template: str, context: Mapping[str, Any], paper: str, roomiest: str = DENSITIES[0]
-) -> bytes:
-    """Render a template as PDF with the first ``density`` of `DENSITIES` that needs one page.
+@dataclass(frozen=True)
+class Sheet:
+    """A PDF that was made to fit one page: its bytes, how many pages it took, which density was taken."""
 
-    If none does, the last one is taken: two pages are better than a sheet with a part cut off.
-    ``roomiest`` is the first one to try: each trial lays the whole sheet out, which takes a second or so.
-    Otherwise as `pdf`.
+    content: bytes
+    pages: int
+    density: str
+
+
+def pdf_on_one_page(template: str, context: Mapping[str, Any], paper: str, try_first: str = "") -> Sheet:
+    """Render a template as PDF with the roomiest ``density`` of `DENSITIES` that needs one page.
+
+    If none does, it is laid out once more as ``spill``, over as many pages as it takes: two clean pages are
+    better than a sheet with a part cut off. ``try_first`` is a density that was right for a sheet of the
+    same rows: each trial lays the whole sheet out, which takes a second or so. Otherwise as `pdf`.
     """
-    for density in DENSITIES[DENSITIES.index(roomiest) :]:
-        document = _laid_out(template, {**context, "density": density}, paper)
+    if try_first:
+        document = _laid_out(template, {**context, "density": try_first}, paper)
+        if try_first == SPILL or len(document.pages) == 1:
+            return Sheet(document.write_pdf(), len(document.pages), try_first)
+    fitting: tuple[Document, str] | None = None
+    low, high = 0, len(DENSITIES)
+    while low < high:
+        middle = (low + high) // 2
+        document = _laid_out(template, {**context, "density": DENSITIES[middle]}, paper)
         if len(document.pages) == 1:
-            break
-    made: bytes = document.write_pdf()
-    return made
+            fitting, high = (document, DENSITIES[middle]), middle
+        else:
+            low = middle + 1
+    document, density = fitting or (_laid_out(template, {**context, "density": SPILL}, paper), SPILL)
+    return Sheet(document.write_pdf(), len(document.pages), density)
+
+
+def joined(parts: Iterable[bytes], *, fresh_sheets: bool = False, title: str = "") -> bytes:
+    """Several PDFs as one; with ``fresh_sheets`` each begins on a sheet of its own, printed on both sides."""
+    from pypdf import PdfReader, PdfWriter
+
+    writer = PdfWriter()
+    for part in parts:
+        if fresh_sheets and len(writer.pages) % 2:
+            writer.add_blank_page()
+        writer.append(PdfReader(io.BytesIO(part)), import_outline=False)
+    # Each part brings its fonts along; they are kept once.
+    writer.compress_identical_objects()
+    if title:
+        writer.add_metadata({"/Title": title})
+    made = io.BytesIO()
+    writer.write(made)
+    return made.getvalue()
 
 
 def _laid_out(template: str, context: Mapping[str, Any], paper: str) -> Document:

@@ -29,6 +29,8 @@ ALLOWED_HOSTS = environment.names(
 )
 TRUSTED_PROXIES = environment.whole_number("SHOPQC_TRUSTED_PROXIES", 0)
 FILE_STORE = HOME / "files"
+# At which hour of the shop's night the paper pack is made; not at all if it is not set.
+PAPER_PACK_HOUR = environment.hour("SHOPQC_PAPER_PACK_HOUR")
 # A gauge that is only pretended, for trying the program out; a shop that measures leaves this alone.
 SIMULATED_GAUGE = environment.flag("SHOPQC_SIMULATED_GAUGE", False)
 
@@ -43,7 +45,9 @@ HOUSING_PANELS = [
     "inspections.panels.found_and_proven",
     "inspections.before_after.panel",
 ]
-TRAVELER_ASKS = ["inspections.panels.asks"]
+TRAVELER_ASKS = ["inspections.traveler_asks.asks"]
+TRAVELER_FOUND = ["inspections.traveler_asks.found"]
+PACK_REMARKS = ["inspections.traveler_asks.remarks"]
 
 INSTALLED_APPS = [
     "shopqc",

@@ -63,7 +63,10 @@ def order(request: HttpRequest, number: str) -> HttpResponse:
         for one in found
     ]
     lines = [(spec, spec_words(spec.data)) for spec in row.specs.all()]
-    return render(request, "housings/order.html", {"order": row, "rows": rows, "lines": lines})
+    ended = {states.CANCELLED, states.SCRAPPED}
+    printable = [one.serial for one in found if one.state not in ended]
+    context = {"order": row, "rows": rows, "lines": lines, "printable": printable}
+    return render(request, "housings/order.html", context)
 
 
 @for_roles(*ORDERS)

@@ -29,7 +29,7 @@ def certificate(facts: dict[str, Any], size: str = "letter") -> bytes:
 
 def traveler(sheet: dict[str, Any], size: str) -> bytes:
     context = {"sheet": sheet, "qr_svg": samples.code("https://floor.quarryroad.example/h/KR000123H7")}
-    return paper.pdf_on_one_page("housings/traveler.html", context, size)
+    return paper.pdf_on_one_page("housings/traveler.html", context, size).content
 
 
 # Sizes: ANSI Y14.1 size A (8.5 by 11 in) and ISO 216 A4 (210 by 297 mm), from memory; 1 point = 1/72 in.
