@@ -29,7 +29,10 @@ def test_no_page_asks_more_often_when_there_is_more(floor: Floor, signed_in: Sig
     bore = floor.characteristic(housing, "pilot_bore")
     floor.record(housing, floor.reading(housing, bore, STATION, raw={"value": "7.3"}))
     pages = [
+        f"/h/{housing.serial}/",
         f"/h/{housing.serial}/readings/",
+        f"/h/{housing.serial}/readings/width/",
+        f"/h/{housing.serial}/readings/camber_left/",
         f"/h/{housing.serial}/readings/face_flatness/",
         f"/h/{housing.serial}/measured/",
         f"/h/{housing.serial}/problem/",

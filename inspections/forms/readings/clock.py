@@ -27,6 +27,10 @@ class ClockSheet(Sheet):
     supports = ("v_blocks", "centers", "bearings")
     asks_section = True
 
+    @property
+    def scripts(self) -> tuple[str, ...]:
+        return (*super().scripts, "dial")
+
     @cached_property
     def count(self) -> int:
         return min(max(self.measuring.least(4), 4), MOST_CLOCK_PLACES)

@@ -80,6 +80,14 @@ class Sheet:
         return []
 
     @property
+    def scripts(self) -> tuple[str, ...]:
+        """The page's scripts that save time with it; an answer of one tap needs none."""
+        if self.sends_itself:
+            return ()
+        pasted = any(name.endswith("list") for name in self.fields())
+        return ("drafts", "preview", *(("paste",) if pasted else ()))
+
+    @property
     def first_field(self) -> str:
         """Where typing begins, and where what is wrong as a whole is said."""
         return next(iter(self.fields()))

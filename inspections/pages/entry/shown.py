@@ -57,6 +57,7 @@ def page(
         "rows": bench.rows(),
         "form": form,
         "sheet_template": f"inspections/entry/{form.sheet.template}" if form else None,
+        "scripts": [f"inspections/{name}.js" for name in form.sheet.scripts] if form else [],
         "address": _address(request),
         "from_file": bool(measuring and not measuring.replaces and shape_of(measuring)),
         "may_simulate": settings.SIMULATED_GAUGE,
