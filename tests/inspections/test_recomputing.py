@@ -139,6 +139,26 @@ def test_a_thinner_bar_sags_more() -> None:
     assert float(first.value) != 0
 
 
+def test_a_pressure_gauge_that_shows_too_little_showed_too_little_of_a_loss() -> None:
+    """Showing 88 % of every pressure it shows 88 % of every loss; an offset falls out of a difference."""
+    tired = Gauge(code="PRESS", unit="psi")
+    found = reading(
+        "pressure_loss",
+        {"minutes": ["0", "5"], "pressures": ["4.000", "3.905"], "unit": "psi"},
+        limits=(None, "0.1"),
+        unit="psi",
+        parameters={"volume": "18", "over_minutes": "5"},
+        gauge=tired,
+    )
+    first = judged_again(found)
+    assert first.verdict == "pass"
+    judged = again(found, FoundError(tired, scale=Fraction("-0.12")))
+    assert float(judged.value) == pytest.approx(float(first.value) / 0.88, rel=1e-9)
+    assert judged.verdict == "fail"
+    moved = again(found, FoundError(tired, Fraction("0.2")))
+    assert float(moved.value) == pytest.approx(float(first.value), rel=1e-9)
+
+
 def test_a_probability_comes_from_the_value_and_its_uncertainty() -> None:
     """At its limit a value conforms with even chance (JCGM 106:2012, 7.3)."""
     found = reading("size", {"value": "2.4995"}, limits=(None, "2.4995"))
