@@ -12,7 +12,17 @@ from django.http import HttpResponse
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from inspections.models.plans import FACE_POINTS, GO_NO_GO, HOLE_CENTER, RUNOUT, SIZE
+from inspections.models.plans import (
+    END_ALIGNMENT,
+    FACE_POINTS,
+    FACE_TO_AXIS,
+    GO_NO_GO,
+    HOLE_PATTERN,
+    PILOT_TO_AXIS,
+    RUNOUT,
+    SIZE,
+    THREAD_GAUGE,
+)
 from shopqc import ledger
 from tests.api.caller import PROBLEM, Caller
 from tests.factories import PLAIN_SPEC, SECRET, Floor
@@ -205,6 +215,8 @@ def points_of(coordinates: st.SearchStrategy[Any]) -> st.SearchStrategy[list[lis
     return st.lists(st.lists(coordinates, min_size=3, max_size=3), min_size=4, max_size=24)
 
 
+COLUMNS = st.one_of(st.lists(FEW | FIGURES, max_size=8), VALUES)
+CLOUDS = st.one_of(points_of(FEW), points_of(FIGURES), VALUES)
 RAWS: dict[str, st.SearchStrategy[dict[str, Any]]] = {
     SIZE: st.fixed_dictionaries({"value": FIGURES}, optional={"unit": TEXTS}),
     GO_NO_GO: st.fixed_dictionaries({"result": st.one_of(st.sampled_from(["go", "no_go"]), VALUES)}),
@@ -215,7 +227,19 @@ RAWS: dict[str, st.SearchStrategy[dict[str, Any]]] = {
         {"readings": st.one_of(st.lists(FEW, max_size=24), st.lists(FIGURES, max_size=24), VALUES)},
         optional={"unit": TEXTS},
     ),
-    HOLE_CENTER: st.fixed_dictionaries({"x": FIGURES, "y": FIGURES}, optional={"unit": TEXTS}),
+    FACE_TO_AXIS: st.fixed_dictionaries({"face": CLOUDS, "left": CLOUDS, "right": CLOUDS}),
+    PILOT_TO_AXIS: st.fixed_dictionaries(
+        {"bore": CLOUDS, "left": CLOUDS, "right": CLOUDS}, optional={"face": CLOUDS}
+    ),
+    HOLE_PATTERN: st.fixed_dictionaries(
+        {"holes": st.one_of(st.lists(st.lists(FEW | FIGURES, min_size=2, max_size=2), max_size=13), VALUES)}
+    ),
+    END_ALIGNMENT: st.fixed_dictionaries(
+        {"z": COLUMNS, "x": COLUMNS, "y": COLUMNS}, optional={"rolled_x": COLUMNS, "rolled_y": COLUMNS}
+    ),
+    THREAD_GAUGE: st.fixed_dictionaries(
+        {"go": st.sampled_from(["yes", "no"]) | VALUES, "no_go_turns": FIGURES}
+    ),
 }
 ANY_RAW = st.one_of(
     st.dictionaries(st.sampled_from(["value", "unit", "result", "points", "readings", "x", "y"]), VALUES),
@@ -252,6 +276,7 @@ ADDRESSES = (
     "/housings?after={}&limit={}",
     "/housings/{}/readings",
     "/housings/{}/traveler.pdf",
+    "/travelers.pdf?serial={}",
     "/certificates/{}",
     "/certificates/{}/file",
     "/certificates?after={}",
