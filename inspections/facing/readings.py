@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from housings import queries
+from housings.models import WorkDone
 from inspections.facing.plan import Asked, Limits
 from inspections.models import Characteristic, Reading
 from inspections.models.plans import FACE_POINTS, FACE_TO_AXIS, SIZE
@@ -28,7 +30,7 @@ class Found:
 
 
 class FaceReadings:
-    """The readings of a face, before its cut and after it."""
+    """The readings of a face, before its cut and after it; a skim cut later is a cut of its own."""
 
     def __init__(self, measured: Measured) -> None:
         self.measured = measured
@@ -36,7 +38,13 @@ class FaceReadings:
         replaced = {r.replaces_id for r in measured.readings if r.replaces_id}
         self.readings = [r for r in measured.readings if r.pk not in replaced]
         cuts = [entry for entry in measured.situation.work_done if entry.station == STATION]
-        self.cut_at = max((entry.record_position for entry in cuts), default=None)
+        here = queries.visit_here(measured.situation.visits)
+        # The visit whose cut this is about: the present one, or else the one that cut it last.
+        about = max(cuts, key=_place).visit_id if cuts else None
+        if here is not None and here.station == STATION:
+            about = here.pk
+        self.cut_at = max((_place(entry) for entry in cuts if entry.visit_id == about), default=None)
+        self.since = max((_place(entry) for entry in cuts if entry.visit_id != about), default=-1)
 
     def characteristic(self, quantity: str) -> Characteristic | None:
         """Distance, parallelism or pitch of the face, whichever kind the plan asks it in."""
@@ -52,7 +60,7 @@ class FaceReadings:
 
     def before(self) -> Found:
         """The newest probing with journals, and the newest thickness, that were made before the cut."""
-        return Found(self._newest(self._is_probing, True), self._newest(self._is_thickness, True))
+        return Found(self._newest(self._is_probing), self._newest(self._is_thickness))
 
     def after(self) -> Mapping[str, Reading]:
         """What was measured of the face since the cut, the newest of each characteristic, by its code."""
@@ -64,13 +72,13 @@ class FaceReadings:
             if r.stands_from >= self.cut_at and self._is_of_face(r)
         }
 
-    def _newest(self, wanted: Any, before: bool) -> Reading | None:
-        rows: Iterable[Reading] = (
-            r
-            for r in reversed(self.readings)
-            if (self.cut_at is None or (r.stands_from < self.cut_at) == before) and wanted(r)
-        )
-        return next(iter(rows), None)
+    def _newest(self, wanted: Callable[[Reading], bool]) -> Reading | None:
+        """The newest one since an earlier visit cut the face, and before this one did."""
+        for reading in reversed(self.readings):
+            is_before = self.cut_at is None or reading.stands_from < self.cut_at
+            if is_before and reading.stands_from >= self.since and wanted(reading):
+                return reading
+        return None
 
     def _is_probing(self, reading: Reading) -> bool:
         return all(reading.raw.get(name) for name in ("face", "left", "right"))
@@ -103,6 +111,10 @@ class FaceReadings:
     def _limits(characteristic: Characteristic | None) -> Limits | None:
         due = characteristic.due_at(STATION) if characteristic else None
         return (due.lower, due.upper) if due else None
+
+
+def _place(entry: WorkDone) -> int:
+    return entry.record_position
 
 
 def in_inches(raw: Mapping[str, Any], name: str) -> list[list[float]]:

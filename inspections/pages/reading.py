@@ -14,6 +14,7 @@ from housings import gate, queries
 from housings.engineering.stations import STATIONS
 from housings.spine import marks_of
 from inspections import housing_map, setup_words, wording
+from inspections.certificate.facts import rounded_up
 from inspections.models import Reading
 from inspections.models.plans import GO_NO_GO
 from inspections.pages.showing import show
@@ -49,6 +50,7 @@ def reading(request: HttpRequest, serial: str, pk: uuid.UUID) -> HttpResponse:
         "limit": wording.limit_words(row.lower, row.upper, characteristic.unit),
         "why": wording.why(row, characteristic),
         "station": STATIONS[row.station].name,
+        "uncertainty": rounded_up(row.uncertainty),
         "setup": setup_words.in_words(row.setup),
         "columns": columns,
         "picture": picture_of(characteristic, row.raw, row.detail, row.lower, row.upper, row.value),

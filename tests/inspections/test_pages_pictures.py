@@ -7,7 +7,9 @@ import uuid
 import pytest
 
 from housings.models import Housing
+from housings.operations.visits import leave_station
 from inspections.models import Reading
+from inspections.operations.nonconformances import dispose
 from inspections.pictures.housing import NAMES
 from tests.factories import LINKS_SPEC, Floor
 from tests.inspections.conftest import SignedIn
@@ -169,5 +171,32 @@ def test_after_the_cut_what_came_out_stands_beside_the_plan(floor: Floor, signed
     assert "-0.004 in" in text or "-0.003 in" in text
 
 
+def test_a_skim_cut_later_is_planned_from_what_was_probed_for_it(floor: Floor, signed_in: SignedIn) -> None:
+    housing = floor.housing(until="final_inspection")
+    bent = [[f"{x:.4f}", f"{y:.4f}", f"{0.004 * (x > 0):.4f}"] for x, y, _z in flat_face(2.5)]
+    bent[0][2] = "0.0150"
+    floor.measure_due(housing, "final_inspection")
+    flatness = floor.characteristic(housing, "face_flatness")
+    floor.record(housing, floor.reading(housing, flatness, "final_inspection", raw={"points": bent}))
+    floor.do(
+        dispose,
+        by="Q1",
+        housing=housing.serial,
+        nonconformance=1,
+        decision="rework",
+        reason="Beyond 0.005 after armor: skim cut.",
+        stations=[STATION],
+    )
+    floor.do(leave_station, by="W1", housing=housing.serial, station="final_inspection")
+    floor.walk(housing, STATION)
+    machinist = signed_in("M1")
+    machinist.get(f"/h/{housing.serial}/facing/")
+    assert "It can be saved" in machinist.page.text, "probed at the final inspection, since the first cut"
+    assert "What came out" not in machinist.page.text, "this visit has cut nothing yet"
+    probed(floor, housing, flat_face(2.515), thickness="0.470")
+    machinist.get(f"/h/{housing.serial}/facing/")
+    assert "A cut from 0.010 to 0.020 in deep" in machinist.page.text
+
+
 def test_a_route_without_facing_has_no_such_page(floor: Floor, signed_in: SignedIn) -> None:
-    assert signed_in("M1").get("/h/AX000000XX/facing/").status_code in {404, 422}
+    assert signed_in("M1").get("/h/AX000000XX/facing/").status_code == 422
