@@ -6,6 +6,7 @@ from housings.api import housings, orders
 
 urlpatterns: list[URLPattern] = [
     path("orders", orders.Orders.as_view()),
+    path("travelers.pdf", housings.Travelers.as_view()),
     path("housings", housings.Housings.as_view()),
     path("housings/<str:serial>/arrive", housings.Arrive.as_view()),
     path("housings/<str:serial>/work-done", housings.WorkDone.as_view()),

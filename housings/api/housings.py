@@ -31,6 +31,8 @@ from housings.operations.suppliers import (
 )
 from housings.operations.taking_back import undo_arrival, undo_leaving
 from housings.operations.visits import arrive, leave_station, record_work_done
+from housings.paper_jobs import IN_THE_REQUEST
+from shopqc import paper
 from shopqc.api import StrictSerializer, read, run
 from shopqc.api_paging import page, parameters
 from shopqc.api_views import ApiView, Pdf, document
@@ -136,3 +138,22 @@ class Traveler(ApiView):
         housing = queries.housing_by_serial(self.actor, serial)
         content = traveler.render(housing, the_shop(), timezone.now())
         return document(content, f"traveler-{housing.serial}.pdf")
+
+
+class Travelers(ApiView):
+    """The travelers of a few housings in one file: ``?serial=…&serial=…``."""
+
+    renderer_classes = (Pdf,)
+
+    def get(self, request: Request) -> Response:
+        self.actor.check_may_read("traveler")
+        for name in request.query_params:
+            if name != "serial":
+                raise refuse("parameter_unknown", name=name[:60], names="serial")
+        given = list(dict.fromkeys(request.query_params.getlist("serial")))
+        if not 1 <= len(given) <= IN_THE_REQUEST:
+            why = _("name 1 to %(most)s housings, each as serial=….") % {"most": IN_THE_REQUEST}
+            raise refuse("parameter_wrong", name="serial", why=why)
+        housings = [queries.housing_by_serial(self.actor, serial) for serial in given]
+        printing = traveler.Printing(the_shop(), timezone.now())
+        return document(paper.joined([printing.traveler(one) for one in housings]), "travelers.pdf")

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import io
 from typing import Any
+
+from pypdf import PdfReader
 
 from housings.engineering import serials
 from housings.operations.visits import arrive, leave_station
@@ -162,6 +165,24 @@ def test_the_serial_of_another_shop_is_nothing_here(
     with nothing_changes():
         refused(phone.get(f"/housings/{foreign}"), 404, "not_found")
         refused(phone.post(f"/housings/{foreign}/arrive", {"station": "jig"}), 404, "not_found")
+
+
+def test_it_prints_several_travelers_in_one_file(floor: Floor, north: Caller) -> None:
+    serials = [one.serial for one in floor.order(quantity=2)]
+    query = "&".join(f"serial={serial}" for serial in serials)
+    response = north.get(f"/travelers.pdf?{query}", Accept="application/pdf")
+    assert response.status_code == 200 and response["Content-Type"] == "application/pdf"
+    text = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(response.content)).pages)
+    assert text.count("Traveler ·") == 2
+    other = floor.order(customer="basin")[0].serial
+    for wrong, status in (
+        ("", 422),
+        (f"{query}&paper=a4", 422),
+        ("&".join(f"serial=AX{n}" for n in range(7)), 422),
+        ("serial=AX999", 422),
+        (f"{query}&serial={other}", 404),
+    ):
+        assert north.get(f"/travelers.pdf?{wrong}", Accept="application/pdf").status_code == status, wrong
 
 
 def test_it_prints_the_traveler(floor: Floor, north: Caller) -> None:

@@ -21,6 +21,7 @@ READS = [
     "/housings/{serial}/readings",
     "/housings/{serial}/nonconformances",
     "/housings/{serial}/traveler.pdf",
+    "/travelers.pdf?serial={serial}",
     "/certificates",
     "/certificates/{certificate}",
     "/certificates/{certificate}/facts",
