@@ -279,6 +279,7 @@ class WrongForm(_Checked):
         # What a master or a bar is, is not read from it.
         if self.constants:
             del self.fields["error_offset"], self.fields["error_scale"]
+            self.order_fields(["done_on", *self.constants])
 
     places: Mapping[str, str] = {f"constants/{name}": name for name in CONSTANT_LABELS}
 

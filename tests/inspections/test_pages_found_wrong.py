@@ -261,3 +261,21 @@ def test_no_page_asks_more_often_when_there_is_more(
         floor.do(add_gauge, by="Q1", code=f"X-{number}", kind="micrometer")
     shows(floor, housing, *[value] * 20)
     assert queries() == few
+
+
+def test_of_a_master_its_true_size_is_asked(floor: Floor, signed_in: SignedIn) -> None:
+    floor.do(add_gauge, by="Q1", code="RING-1", kind="master", constants={"size": "2.5000"})
+    master = Gauge.objects.get(code="RING-1")
+    lead = signed_in("Q1")
+    lead.get(f"/gauges/{master.pk}/wrong/")
+    assert "It was found to be other than on file" in lead.page.text and "on file: 2.5000" in lead.page.text
+    assert send(lead, size="", do="look").status_code == 422
+    assert send(lead, size="0", do="look").status_code == 422
+    assert "a number above zero" in lead.page.text
+    assert send(lead, size="2.5002", do="look").status_code == 200
+    assert "No verdict changes" in lead.page.text
+    assert send(lead, do="record").status_code == 302
+    master.refresh_from_db()
+    assert master.constants == {"size": "2.5002"} and master.withdrawn_at is not None
+    lead.follow()
+    assert "No verdict changed." in lead.page.text
