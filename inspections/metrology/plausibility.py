@@ -177,5 +177,6 @@ def _width(low: Fraction | None, high: Fraction | None, middle: Fraction | None)
 
 
 def _reach(low: Fraction | None, high: Fraction | None, middle: Fraction | None) -> Fraction:
-    center = _center(low, high, middle) if middle is not None or (low is not None and high is not None) else 0
+    known = middle is not None or (low is not None and high is not None)
+    center = _center(low, high, middle) if known else Fraction(0)
     return max(_width(low, high, middle) * WIDTHS, abs(center) * NEAR)

@@ -51,8 +51,9 @@ def characteristic(
     )
 
 
-def form(*measured: Characteristic, way: str = "", points: int = 0, **typed: Any) -> ReadingForm:
-    """The form of one measuring with what was typed in it."""
+def form(*measured: Characteristic, **typed: Any) -> ReadingForm:
+    """The form of one measuring with what was typed; ``way``, ``points`` and ``in_use`` are the form's."""
+    way, points = typed.pop("way", ""), typed.pop("points", 0)
     measuring = Measuring(Visit(station=STATION, number=5), measured)
     in_use = frozenset(typed.pop("in_use", {GAUGE_NAMED}))
     data = {"seen_position": 7, "visit": 5, "gauge": "G-1", "temperature_unit": "F", "unit": "in", **typed}

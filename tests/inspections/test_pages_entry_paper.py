@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from typing import Any
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -98,8 +99,8 @@ def test_what_is_wrong_is_refused_and_nothing_is_recorded(
 ) -> None:
     lead = signed_in("Q1")
     lead.get(at(housing, "width"))
-    typed = {"value": "60.001", "gauge": GAUGE, "measured_by": "M1", "done_at": EARLIER, **given}
-    assert send(lead, **typed).status_code == status
+    typed: dict[str, Any] = {"value": "60.001", "gauge": GAUGE, "measured_by": "M1", "done_at": EARLIER}
+    assert send(lead, **(typed | given)).status_code == status
     assert says in lead.page.text
     assert not Reading.objects.filter(characteristic__code="width").exists()
 
@@ -107,8 +108,8 @@ def test_what_is_wrong_is_refused_and_nothing_is_recorded(
 def test_a_worker_copies_from_paper_too(housing: Housing, signed_in: SignedIn) -> None:
     worker = signed_in("W1")
     worker.get(at(housing, "width"))
-    typed = {"value": "60.001", "gauge": GAUGE, "measured_by": "M1", "done_at": EARLIER, "photo": photo()}
-    assert send(worker, **typed).status_code == 302
+    typed = {"value": "60.001", "gauge": GAUGE, "measured_by": "M1", "done_at": EARLIER}
+    assert send(worker, photo=photo(), **typed).status_code == 302
     assert Reading.objects.get(characteristic__code="width").measured_by == "M1"
 
 

@@ -44,7 +44,7 @@ class BarSheet(Sheet):
 
     @cached_property
     def rows(self) -> Rows:
-        columns = (STATION, FORWARD, UP)
+        columns: tuple[Column, ...] = (STATION, FORWARD, UP)
         if self.rolled:
             columns += (ROLLED_FORWARD, ROLLED_UP)
         label = _("Or paste the readings, one station a line: %(columns)s") % {

@@ -88,4 +88,4 @@ class DiametersSheet(Sheet):
     def figures(self, data: Mapping[str, Any]) -> list[Figure]:
         if self.compared:
             return []
-        return [Figure(name, data[name], **self.limits()) for name in self.names if data.get(name)]
+        return [Figure(name, data[name], *self.limits()) for name in self.names if data.get(name)]

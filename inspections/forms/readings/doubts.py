@@ -53,14 +53,14 @@ def doubts_of(sheet: Sheet, data: Mapping[str, Any], confirmed: Iterable[str] = 
 
 
 def _doubt(sheet: Sheet, figure: Figure, unit: str) -> Doubt | None:
-    bounds = [
+    lower, upper, nominal = (
         _in(limit, sheet.measuring.unit, unit) for limit in (figure.lower, figure.upper, figure.nominal)
-    ]
-    codes = doubts_about(figure.typed, *bounds, figure.others, unit=unit)
+    )
+    codes = doubts_about(figure.typed, lower, upper, nominal, figure.others, unit=unit)
     if not codes:
         return None
     code = codes[0]
-    instead = instead_of(code, figure.typed, *bounds, figure.others, unit=unit)
+    instead = instead_of(code, figure.typed, lower, upper, nominal, figure.others, unit=unit)
     if instead is None:
         return None
     other_unit = {IN_FOR_MM: "mm", MM_FOR_IN: "in"}.get(code)

@@ -31,4 +31,4 @@ class FigureSheet(Sheet):
         return {"value": raw["value"], **({"unit": raw["unit"]} if "unit" in raw else {})}
 
     def figures(self, data: Mapping[str, Any]) -> list[Figure]:
-        return [Figure("value", data["value"], **self.limits())]
+        return [Figure("value", data["value"], *self.limits())]

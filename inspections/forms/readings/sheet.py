@@ -105,8 +105,8 @@ class Sheet:
         """The raw reading of a measuring that gives one figure."""
         return {self.measuring.first.code: raw}
 
-    def limits(self) -> dict[str, str | None]:
-        """What a figure of the only characteristic should be near."""
+    def limits(self) -> tuple[str | None, str | None, str | None]:
+        """What a figure of the only characteristic should be near: lower and upper limit, nominal."""
         due = self.measuring.due(self.measuring.first)
         nominal = self.measuring.first.parameters.get("nominal")
-        return {"lower": due.lower, "upper": due.upper, "nominal": nominal}
+        return due.lower, due.upper, nominal
