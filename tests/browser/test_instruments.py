@@ -161,6 +161,15 @@ def test_a_pasted_column_fills_the_places_below(
     assert page.input_value("[name=turn_0]") == "0.0009"
 
 
+def test_a_pasted_column_of_diameters_fills_its_places(
+    floor: Floor, site: Any, worker: Callable[..., Any]
+) -> None:
+    page = worker("desktop")
+    go(page, at(site, floor.housing(until="jig"), "journal_left"))
+    page.evaluate(PASTE, ["[name=across_1]", "2.4991\n2.4992\n2.4993"])
+    assert [page.input_value(f"[name=across_{n}]") for n in (1, 2, 3)] == ["2.4991", "2.4992", "2.4993"]
+
+
 def test_a_pasted_table_fills_rows_and_what_is_too_long_goes_to_the_list(
     housing: Housing, site: Any, worker: Callable[..., Any]
 ) -> None:
