@@ -9,7 +9,7 @@ from typing import Any
 
 from fixtures_demo.client import Client
 from fixtures_demo.generate import READINGS, stays_of
-from fixtures_demo.raw_files import read_visit
+from fixtures_demo.raw_files import SHEET, read_visit, read_work
 from fixtures_demo.set_up import HERE
 from housings.engineering.stations import STATIONS
 from tests.harness.homes import Home
@@ -68,11 +68,12 @@ class Driver:
         """Every station of the walk; the verdicts of what was measured, in order."""
         verdicts = []
         for stay in stays_of(walk, 1, links):
+            folder = READINGS / self.label / stay.folder
             self.post(self.client, stay.folder, "arrive", {"station": stay.station})
             if STATIONS[stay.station].moves_metal and stay.why != "measure":
-                self.post(self.client, stay.folder, "work-done", {"station": stay.station})
-            folder = READINGS / self.label / stay.folder
-            if folder.exists():
+                done = {"station": stay.station, "details": read_work(folder)}
+                self.post(self.client, stay.folder, "work-done", done)
+            if (folder / SHEET).exists():
                 verdicts += self.record(stay.folder, folder)
             for decision in walk.get("decisions", ()):
                 if decision["after"] == stay.station and stay.why == "route":
