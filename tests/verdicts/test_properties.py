@@ -186,6 +186,18 @@ def test_rolling_is_offered_only_where_it_could_change_the_verdict() -> None:
     assert not rolls("0.10")
     assert not rolls(f"{value + 0.001:.4f}", {**flat, "rolled_x": ["0"] * 4, "rolled_y": ["0"] * 4})
     assert not rolls(f"{value + 0.001:.4f}", basis={})
+    # Read from a bar that nobody named, its sag is still in the figure.
+    unnamed = asked_of(plans.END_ALIGNMENT, setup={"support": "bar"})
+    assert could_change_by_rolling(unnamed, judged(plans.END_ALIGNMENT, flat, setup=unnamed.setup))
+
+
+def test_a_bar_without_supports_on_file_can_only_be_rolled_out() -> None:
+    bar = {"code": "B", "diameter": "1.5"}
+    flat = {"z": ["-30", "-10", "10", "30"], "x": ["0"] * 4, "y": ["0"] * 4}
+    with pytest.raises(ValueError, match="roll it"):
+        judged(plans.END_ALIGNMENT, flat, basis={"bar": bar})
+    rolled = {**flat, "rolled_x": ["0"] * 4, "rolled_y": ["0"] * 4}
+    assert judged(plans.END_ALIGNMENT, rolled, basis={"bar": bar}).value == "0"
 
 
 @few

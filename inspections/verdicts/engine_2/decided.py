@@ -32,7 +32,7 @@ def decided(
         text,
         verdict if verdict is not None and asked.rule == "simple" else str(decision.verdict),
         detail,
-        uncertainty,
+        uncertainty if parts else "",
         significant(decision.probability),
     )
 

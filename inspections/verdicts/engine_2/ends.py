@@ -35,7 +35,8 @@ def end_alignment(asked: Asked, raw: Mapping[str, Any]) -> Judged:
     z = reading.figures(asked, raw, "z", 2)
     x, y = (reading.true_figures(asked, raw, name, 2) for name in ("x", "y"))
     reading.same_length(z=z, x=x, y=y)
-    bar = _bar(asked)
+    # Rolled, the bar drops out, whatever is known of it.
+    bar = None if "rolled_x" in raw else _bar(asked)
     support: Bar | Rolled | None = bar
     if "rolled_x" in raw:
         rolled = [reading.true_figures(asked, raw, name, 2) for name in ("rolled_x", "rolled_y")]
@@ -104,8 +105,11 @@ def could_change_by_rolling(asked: Asked, judged: Judged) -> bool:
     """Whether rolling the housing 180° and reading once more could give another verdict.
 
     So it is where the bar was relied on, and a value that lies elsewhere within what the bar leaves in doubt,
-    with that doubt gone, would be judged otherwise.
+    with that doubt gone, would be judged otherwise; and where it was read from a bar that nobody named, whose
+    sag is still in it.
     """
+    if judged.detail.get("rolled") is False and judged.detail.get("sag") is None:
+        return asked.setup.get("support") == "bar" and judged.detail.get("angle") == "camber"
     if judged.detail.get("bar") is not True:
         return False
     of_bar = math.hypot(
