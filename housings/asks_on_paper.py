@@ -82,7 +82,8 @@ def _row(ask: Ask, known: Mapping[str, str]) -> dict[str, Any]:
     return {
         "name": ask.name,
         "limit": ask.limit,
-        "unit": ask.unit,
+        # "yes" has no unit.
+        "unit": ask.unit if not read or read.lstrip("-")[:1].isdigit() else "",
         "found": read,
         "blanks": [] if read else [(label, "") for label in ask.blanks],
         "figures": gathered(ask.figures, known) if ask.figures else [],

@@ -114,9 +114,9 @@ def found(situation: Situation) -> Mapping[int, Mapping[str, str]]:
 
 def _words(reading: Reading, characteristic: Characteristic, standing: Standing) -> str:
     counted = standing.counted if standing.reading == reading and standing.counted else reading
-    figure = wording.figure(counted, characteristic)
-    if characteristic.kind == GO_NO_GO:
+    if characteristic.kind in {GO_NO_GO, THREAD_GAUGE}:
         return _("yes") if counted.verdict == PASS else _("no")
+    figure = wording.figure(counted, characteristic)
     if counted.verdict == PASS:
         return figure
     return f"{figure} {_('fail') if counted.verdict == FAIL else _('cannot tell')}"

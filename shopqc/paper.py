@@ -19,7 +19,7 @@ SHARED_STYLES = "shopqc/paper.css"
 DENSITIES = ("roomy", "easy", "close", "tight", "dense", "packed", "packed brief")
 """How much room a one-page sheet gives its rows: classes of the body in its style sheet. Brief leaves out
 what was read where work is done, because it stands in the record."""
-SPILL = "spill"
+SPILL = "packed spill"
 """A sheet of more pages, each with its head and number."""
 
 
@@ -70,7 +70,7 @@ class Sheet:
 def pdf_on_one_page(template: str, context: Mapping[str, Any], paper: str, try_first: str = "") -> Sheet:
     """Render a template as PDF with the roomiest ``density`` of `DENSITIES` that needs one page.
 
-    If none does, it is laid out once more as ``spill``, over as many pages as it takes: two clean pages are
+    If none does, it is laid out once more as `SPILL`, over as many pages as it takes: two clean pages are
     better than a sheet with a part cut off. ``try_first`` is a density that was right for a sheet of the
     same rows: each trial lays the whole sheet out, which takes a second or so. Otherwise as `pdf`.
     """

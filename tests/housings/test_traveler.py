@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import io
+from typing import Any
 
 import pytest
 from pypdf import PdfReader
 
 from housings import traveler
+from housings.gate import Situation
+from housings.models import Housing
+from housings.panels import asks_of
+from inspections.operations.nonconformances import dispose
 from shopqc.rules import the_shop
 from tests.factories import AT, LINKS_SPEC, Floor
 from tests.housings.conftest import SignedIn
@@ -53,3 +58,77 @@ def test_an_address_too_long_for_a_small_code_is_not_printed(settings: object) -
     settings.FLOOR_URL = "https://" + "q" * 100  # type: ignore[attr-defined]
     with pytest.raises(ValueError, match="more than 100 characters"):
         traveler.floor_address("AX000001MN")
+
+
+def pages(content: bytes) -> list[str]:
+    return [" ".join(page.extract_text().split()) for page in PdfReader(io.BytesIO(content)).pages]
+
+
+def rework(floor: Floor) -> Housing:
+    """A housing that failed at the end and goes back to the mill and to the armor."""
+    housing = floor.housing(until="final_inspection", spec=LINKS_SPEC)
+    width = floor.characteristic(housing, "width")
+    floor.record(housing, floor.reading(housing, width, "final_inspection", raw={"value": "73"}))
+    back = ["face_and_drill", "armor"]
+    decided = {"nonconformance": 1, "decision": "rework", "reason": "cut again", "stations": back}
+    floor.do(dispose, by="Q1", housing=housing.serial, **decided)
+    return housing
+
+
+@pytest.mark.parametrize("size", ["letter", "a4"])
+def test_with_rework_it_stays_one_page_or_becomes_two_clean_ones(floor: Floor, size: str) -> None:
+    housing = rework(floor)
+    shop = the_shop()
+    shop.paper = size
+    found = pages(traveler.render(housing, shop, AT))
+    assert len(found) <= 2
+    for number, text in enumerate(found, start=1):
+        assert housing.serial_grouped in text
+        if len(found) > 1:
+            assert f"{number} / {len(found)}" in text and "Stamp" in text
+    whole = " ".join(found)
+    assert whole.count("rework") == 2 and whole.count("measure again") == 2
+    assert whole.count("never says that a housing is safe") == 1
+    for visit in housing.visits.all():
+        assert visit.at.name in whole
+
+
+def test_what_is_done_stands_on_it_with_stamp_day_and_reading(floor: Floor) -> None:
+    housing = floor.housing(until="truss")
+    (text,) = pages(traveler.render(housing, the_shop(), AT))
+    assert text.count("W1") == 2 and "here since 4 May 09:30" in text
+    # The middle of the gap's limits of the default plan, 0.063 to 0.125, as the factory reads it.
+    assert "0.094" in text
+
+
+def test_the_measuring_sheet_has_a_table_for_each_measuring_of_many_figures(floor: Floor) -> None:
+    housing = floor.housing()
+    first, *sheets = pages(traveler.render(housing, the_shop(), AT, sheets=True))
+    assert first.startswith("Traveler") and sheets
+    text = " ".join(sheets)
+    for said in (
+        "Points of the face",
+        "Stations along the bar",
+        "Center of each hole",
+        "Bores along",
+        "Minutes",
+    ):
+        assert said in text, said
+    assert text.count("Indicator, by the hours of the clock") == 8  # both journals twice, both tubes twice
+    for number, sheet in enumerate(sheets, start=1):
+        assert f"{number} / {len(sheets)}" in sheet and housing.serial_grouped in sheet
+
+
+def test_what_is_measured_already_has_no_table_any_more(floor: Floor) -> None:
+    housing = floor.housing(until="final_inspection")
+    text = " ".join(pages(traveler.render(housing, the_shop(), AT, sheets=True))[1:])
+    assert "Final inspection" in text and "Face and drill" not in text
+
+
+def test_it_is_read_with_as_many_queries_however_much_was_measured(
+    floor: Floor, django_assert_max_num_queries: Any
+) -> None:
+    early, late = floor.housing(), floor.housing(until="final_inspection")
+    for housing in (early, late):
+        with django_assert_max_num_queries(12):
+            traveler.sheet_of(Situation(housing), asks_of(housing), the_shop(), AT)
