@@ -12,8 +12,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from django.utils import timezone
-
 from housings.models import Housing, Visit
 from inspections.models import EntryDraft
 from shopqc.models import Person
@@ -37,13 +35,13 @@ class Draft:
     address: str
     kept_at: datetime.datetime
 
-    def is_new(self, now: datetime.datetime | None = None) -> bool:
+    def is_new(self, now: datetime.datetime) -> bool:
         """Whether it is not a minute old."""
-        return (now or timezone.now()) - self.kept_at < NEW_UNTIL
+        return now - self.kept_at < NEW_UNTIL
 
-    def is_old(self, now: datetime.datetime | None = None) -> bool:
+    def is_old(self, now: datetime.datetime) -> bool:
         """Whether so long ago that a shift lies between."""
-        return (now or timezone.now()) - self.kept_at > OLD_AFTER
+        return now - self.kept_at > OLD_AFTER
 
 
 def keep(
@@ -60,7 +58,9 @@ def keep(
     """Keep what was typed, in place of what was kept before; False if it is too much to keep."""
     if sum(len(name) + len(str(value)) for name, value in typed.items()) > LONGEST_KEPT:
         return False
-    kept = {"fields": dict(typed), "seen_position": seen_position, "address": address}
+    # What no database keeps as text is no figure either.
+    fields = {name.replace("\0", ""): str(value).replace("\0", "") for name, value in typed.items()}
+    kept = {"fields": fields, "seen_position": seen_position, "address": address}
     EntryDraft.objects.update_or_create(
         housing=housing,
         visit=visit,

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
+import time_machine
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from housings.models import Housing
@@ -19,15 +21,18 @@ from tests.inspections.sending import form_of, send
 STATION = "face_and_drill"
 JPEG = b"\xff\xd8\xff\xe0 a page of figures"
 PAGE = digest(JPEG)
-EARLIER = "2026-05-04T07:15"
+# The work of the station is recorded at 9:30, the page written after that, and copied at noon.
+EARLIER, BEFORE_THE_WORK = "2026-05-04T09:45", "2026-05-04T07:15"
+NOON = AT + datetime.timedelta(hours=2, minutes=30)
 
 
 @pytest.fixture
-def housing(floor: Floor) -> Housing:
-    """A housing whose face was cut and is to be measured."""
+def housing(floor: Floor) -> Iterator[Housing]:
+    """A housing whose face was cut and measured on paper; it is noon."""
     found = floor.housing(until=STATION)
     floor.work(found, STATION)
-    return found
+    with time_machine.travel(NOON, tick=False):
+        yield found
 
 
 def at(housing: Housing, code: str) -> str:
@@ -45,8 +50,8 @@ def test_a_page_is_filed_and_named_by_each_reading_from_it(housing: Housing, sig
     assert send(lead, photo=photo(), **typed).status_code == 302
     reading = Reading.objects.get(characteristic__code="width")
     assert (reading.paper, reading.measured_by, reading.by_stamp) == (PAGE, "M1", "Q1")
-    # The shop's clock runs in UTC here, two and a quarter hours before now.
-    assert reading.done_at == AT - datetime.timedelta(hours=2, minutes=15)
+    # The shop's clock runs in UTC here.
+    assert reading.done_at == AT + datetime.timedelta(minutes=15)
     assert files.is_kept(PAGE)
     # The next figure of the same page needs no second photograph.
     lead.get(at(housing, "pilot_bore"))
@@ -60,7 +65,7 @@ def test_a_page_is_filed_and_named_by_each_reading_from_it(housing: Housing, sig
     del values["same_page"]
     assert lead.post(at(housing, "face_thickness"), {**values, "value": "0.5"}).status_code == 302
     measured = Reading.objects.get(characteristic__code="face_thickness")
-    assert (measured.paper, measured.measured_by, measured.done_at) == ("", "", AT)
+    assert (measured.paper, measured.measured_by, measured.done_at) == ("", "", NOON)
     lead.get(at(housing, "journal_runout_left"))
     assert "same_page" not in form_of(lead).values
 
@@ -129,3 +134,43 @@ def test_the_history_says_so(housing: Housing, signed_in: SignedIn) -> None:
     other = Reading.objects.exclude(characteristic__code="width").first()
     assert other is not None
     assert lead.get(f"/h/{housing.serial}/measured/{other.pk}/paper/").status_code == 404
+
+
+def test_a_photograph_is_not_asked_for_twice(housing: Housing, signed_in: SignedIn) -> None:
+    """What comes back with a question or an error keeps the page that was sent with it."""
+    lead = signed_in("Q1")
+    lead.get(at(housing, "width"))
+    typed = {"value": "two", "gauge": GAUGE, "measured_by": "M1", "done_at": EARLIER}
+    assert send(lead, photo=photo(), **typed).status_code == 422
+    assert form_of(lead).values["same_page"] == ["on"]
+    assert send(lead, value="6.0").status_code == 200
+    lead.press("meant", "other")
+    assert Reading.objects.get(characteristic__code="width").paper == PAGE
+
+
+def test_a_page_is_offered_for_its_own_visit_only(
+    housing: Housing, floor: Floor, signed_in: SignedIn
+) -> None:
+    lead = signed_in("Q1")
+    lead.get(at(housing, "width"))
+    send(lead, value="60.001", gauge=GAUGE, measured_by="M1", done_at=EARLIER, photo=photo())
+    other = floor.housing(until=STATION)
+    lead.get(at(other, "width"))
+    assert "same_page" not in form_of(lead).values and form_of(lead).values["measured_by"] == ""
+
+
+@pytest.mark.parametrize(("answer", "stands"), [("before", False), ("after", True)])
+def test_a_page_from_before_the_work_asks_when_it_was_measured(
+    housing: Housing, floor: Floor, signed_in: SignedIn, answer: str, stands: bool
+) -> None:
+    """The work was recorded at 9:30 and the page says 7:15: clocks only ask, the person says."""
+    lead = signed_in("Q1")
+    lead.get(at(housing, "pilot_bore"))
+    typed = {"value": "7.2501", "gauge": GAUGE, "measured_by": "M1", "done_at": BEFORE_THE_WORK}
+    assert send(lead, photo=photo(), **typed).status_code == 409
+    assert "Before it or after it?" in lead.page.text
+    lead.press("measured", answer)
+    reading = Reading.objects.get(characteristic__code="pilot_bore")
+    assert reading.paper == PAGE
+    standing = floor.measured(housing).standings[reading.characteristic_id]
+    assert (standing.state == "pass") is stands, standing.state

@@ -198,9 +198,9 @@ class ReadingForm(KeyedForm):
         """Whether it is said to be copied from paper."""
         return bool(self.paper_fields) and paper.is_used(self.cleaned_data, self.page)
 
-    def page_said(self, digest: str) -> dict[str, str]:
-        """The page it is copied from, as `record_readings` takes it."""
-        return paper.said(self.cleaned_data, digest)
+    def page_said(self) -> dict[str, str]:
+        """The page it is copied from, as `record_readings` takes it; its photograph was filed before."""
+        return paper.said(self.cleaned_data, self.page["paper"])
 
     @property
     def paper_is_open(self) -> bool:

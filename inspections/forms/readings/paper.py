@@ -41,8 +41,10 @@ def initial_of(kept: Mapping[str, str]) -> dict[str, Any]:
     """What the fields start with while readings are copied from one page."""
     if not kept:
         return {}
-    when = timezone.localtime(datetime.datetime.fromisoformat(kept["done_at"]))
-    return {"same_page": True, "measured_by": kept["measured_by"], "done_at": when}
+    initial: dict[str, Any] = {"same_page": True, "measured_by": kept["measured_by"]}
+    if kept["done_at"]:
+        initial["done_at"] = timezone.localtime(datetime.datetime.fromisoformat(kept["done_at"]))
+    return initial
 
 
 def is_used(data: Mapping[str, Any], kept: Mapping[str, str]) -> bool:

@@ -103,7 +103,7 @@ def form_at(
         in_use=bench.situation.in_use,
         points=_points(request),
         way=way,
-        page=kept.paper_of(request),
+        page=kept.paper_of(request, measuring.visit),
         **kwargs,
     )
 

@@ -84,7 +84,7 @@ def offered(request: HttpRequest, bench: Bench, measuring: Measuring) -> dict[st
         "draft": found,
         "moved_by": moved[0].visit.at.name if moved else "",
         "went_on": bench.measured.housing.record_position > found.seen_position,
-        "is_old": found.is_old(),
-        "is_new": found.is_new(),
+        "is_old": found.is_old(timezone.now()),
+        "is_new": found.is_new(timezone.now()),
         "address": f"{found.address}&draft=1" if found.address else "draft=1",
     }

@@ -7,6 +7,7 @@ from typing import Any
 
 from django.http import HttpRequest
 
+from housings.models import Visit
 from inspections.measuring import LENGTHS, Measuring
 
 # Of how many visits the set-up is remembered: housings alternate at a bench.
@@ -61,16 +62,18 @@ def _alike(measuring: Measuring) -> str:
     return measuring.code.rstrip("0123456789").removesuffix("_left").removesuffix("_right")
 
 
-def paper_of(request: HttpRequest) -> dict[str, str]:
-    """The page that readings are being copied from: ``paper`` (digest), ``measured_by``, ``done_at``."""
+def paper_of(request: HttpRequest, visit: Visit) -> dict[str, str]:
+    """The page that readings of this visit are being copied from: ``paper``, ``measured_by``, ``done_at``."""
     found: dict[str, str] = request.session.get("paper", {})
-    return found
+    return found if found.get("visit") == str(visit.pk) else {}
 
 
-def keep_paper(request: HttpRequest, entry: Mapping[str, Any]) -> None:
+def keep_paper(request: HttpRequest, visit: Visit, entry: Mapping[str, Any]) -> None:
     """Remember the page that a reading was copied from for the next ones; that it came from none, too."""
-    page = {name: entry[name] for name in ("paper", "measured_by", "done_at") if name in entry}
-    if page == paper_of(request):
+    page = {name: str(entry[name]) for name in ("paper", "measured_by", "done_at") if name in entry}
+    if page:
+        page["visit"] = str(visit.pk)
+    if page == request.session.get("paper", {}):
         return
     if page:
         request.session["paper"] = page

@@ -20,15 +20,14 @@ from shopqc.operations.documents import file_document, keep, kind_of
 from shopqc.refusals import Refused, refuse
 
 
-def file_page(request: HttpRequest, form: ReadingForm) -> dict[str, str] | None:
-    """What the readings say of their page, a new photograph being filed first; None if the form says why not.
+def file_page(request: HttpRequest, form: ReadingForm) -> bool:
+    """File the photograph that a form brings and remember it for this visit; False if the form says why not.
 
     Filing is an operation of its own, before the readings that name it: a photograph that nothing names is no
     harm, a reading that names one which is not there would be.
     """
-    photo = form.cleaned_data.get("photo")
-    if photo is None:
-        return form.page_said(kept.paper_of(request)["paper"])
+    data = form.cleaned_data
+    photo = data["photo"]
     try:
         actor_at(request).check_may("file_document")
         content, kind = photo.read(), photo.content_type or ""
@@ -39,13 +38,16 @@ def file_page(request: HttpRequest, form: ReadingForm) -> dict[str, str] | None:
             size=len(content),
             by=actor_at(request),
             at=timezone.now(),
-            key=f"{form.key[:90]}:page",
+            key=f"{form.key[:30]} {digest}",
         )
     except Refused as refused:
         form.add_error("photo", " ".join(refused.sentences))
         form.status = refused.status
-        return None
-    return form.page_said(digest)
+        return False
+    when = data.get("done_at")
+    said = {"measured_by": data.get("measured_by", ""), "done_at": when.isoformat() if when else ""}
+    kept.keep_paper(request, form.measuring.visit, {"paper": digest, **said})
+    return True
 
 
 @for_roles()

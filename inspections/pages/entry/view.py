@@ -13,6 +13,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from housings import gate, queries
+from housings.models import WorkDone
 from inspections import drafts
 from inspections.bench import Bench
 from inspections.forms.readings import ReadingForm
@@ -28,6 +29,7 @@ from inspections.pages.entry.scanned import chosen_words, scanned_in, warnings_o
 from inspections.pages.entry.shown import page
 from inspections.pages.showing import attempt
 from inspections.queries import equipment_on_file
+from inspections.standing import last_move
 from shopqc.doors import actor_at, for_roles, person_at
 from shopqc.refusals import Refused, refuse
 
@@ -53,7 +55,8 @@ def entry(request: HttpRequest, serial: str, code: str | None = None) -> HttpRes
     draft = offered(request, bench, measuring)
     if draft and "draft" in request.GET:
         # What was typed then was measured then: the form still says what its page had seen.
-        initial |= draft["draft"].typed | {"seen_position": draft["draft"].seen_position}
+        unticked = {"settled": "", "same_page": ""}
+        initial |= unticked | draft["draft"].typed | {"seen_position": draft["draft"].seen_position}
         draft = None
     form = form_at(request, bench, measuring, _in_service(equipment), initial=initial)
     warnings = warnings_of(bench, form, equipment)
@@ -62,6 +65,10 @@ def entry(request: HttpRequest, serial: str, code: str | None = None) -> HttpRes
 
 def _in_service(equipment: Sequence[Gauge]) -> list[Gauge]:
     return [piece for piece in equipment if piece.withdrawn_at is None]
+
+
+def _is_position(text: str) -> bool:
+    return text.isascii() and text.isdigit() and len(text) < 10
 
 
 class _Sent:
@@ -84,12 +91,20 @@ class _Sent:
             if not reasons:
                 messages.info(request, chosen_words(scanned))
             return self._again(form)
+        form.is_valid()
+        if form.cleaned_data.get("photo"):
+            # Filed at once: a page that comes back with a question cannot hold a file again.
+            if not file_page(request, form):
+                return self._again(form)
+            data = request.POST.copy()
+            data["same_page"] = "on"
+            form = self._form(data)
         if not form.is_valid():
             return self._again(form)
         if found := self._doubts(form):
             if request.POST.get("meant") != "other":
                 return self._again(form, doubts=found)
-            form = self._form({**request.POST.dict(), **found[0].changes}, request.FILES)
+            form = self._form({**form.data.dict(), **found[0].changes})
             if not form.is_valid() or (found := self._doubts(form)):
                 return self._again(form, doubts=found)
         if others := self._recorded_meanwhile(form):
@@ -109,7 +124,7 @@ class _Sent:
         if self.measuring.replaces:
             return []
         told = self.request.POST.get("told", "")
-        seen = max(form.cleaned_data["seen_position"], int(told) if told.isdigit() and len(told) < 10 else 0)
+        seen = max(form.cleaned_data["seen_position"], int(told) if _is_position(told) else 0)
         asked = {c.pk for c in self.measuring.characteristics}
         return [
             reading
@@ -119,24 +134,38 @@ class _Sent:
             and reading.by_person != person_at(self.request).pk
         ]
 
+    def _moved_after_the_page(self, form: ReadingForm) -> WorkDone | None:
+        """Work that is recorded as done after the hour which the page says, and that could have moved it.
+
+        Clocks only ask; whether it was measured before or after, the person says.
+        """
+        if not form.from_paper:
+            return None
+        situation, written = self.bench.situation, form.cleaned_data["done_at"]
+        moves = (last_move(c, situation.work_done, situation.visits) for c in self.measuring.characteristics)
+        return next((move for move in moves if move is not None and move.done_at > written), None)
+
     def _record(self, form: ReadingForm) -> HttpResponse:
         request, measuring = self.request, self.measuring
         entries = form.entries()
-        if request.POST.get("measured") in {"before", "after"}:
+        measured, moved = request.POST.get("measured"), self._moved_after_the_page(form)
+        if measured in {"before", "after"}:
             for one in entries:
-                one["measured"] = request.POST["measured"]
+                one["measured"] = measured
+                if measured == "before" and moved is not None:
+                    one["seen_position"] = min(one["seen_position"], moved.record_position - 1)
+        elif moved is not None:
+            form.take(refuse("moved_meanwhile", station=moved.visit.at.name, name=measuring.name))
+            return self._again(form)
         if form.from_paper:
-            said = file_page(request, form)
-            if said is None:
-                return self._again(form)
             for one in entries:
-                one |= said
+                one |= form.page_said()
         serial = self.bench.measured.housing.serial
         answer = attempt(request, form, record_readings, housing=serial, readings=entries)
         if answer is None:
             return self._again(form)
         kept.keep(request, measuring, form.cleaned_data)
-        kept.keep_paper(request, entries[0])
+        kept.keep_paper(request, measuring.visit, entries[0])
         drafts.drop(measuring.visit, measuring.code, person_at(request))
         for warning in warnings_of(self.bench, form, self.equipment):
             messages.warning(request, warning)
