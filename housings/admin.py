@@ -2,7 +2,9 @@
 
 from django.contrib import admin
 
-from housings.models import BuildSpec, Hold, Housing, Order, RouteRevision, Visit, WorkDone
+from housings.models import Away, BuildSpec, Hold, Housing, Order, RouteDraft, RouteRevision, Visit, WorkDone
 from shopqc.admin import ReadOnly
 
-admin.site.register([BuildSpec, Hold, Housing, Order, RouteRevision, Visit, WorkDone], ReadOnly)
+MODELS = [Away, BuildSpec, Hold, Housing, Order, RouteDraft, RouteRevision, Visit, WorkDone]
+
+admin.site.register(MODELS, ReadOnly)
