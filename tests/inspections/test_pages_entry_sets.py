@@ -8,7 +8,9 @@ import pytest
 
 from housings.models import Housing
 from inspections.models import Reading
+from inspections.operations.gauges import add_gauge, withdraw_gauge
 from shopqc.models import LedgerEntry
+from shopqc.operations.shop import switch_rule
 from tests.factories import GAUGE, Floor
 from tests.good_readings import ring
 from tests.inspections.conftest import SignedIn
@@ -133,8 +135,6 @@ def test_the_bar_is_read_once_for_both_ends(housing: Housing, signed_in: SignedI
 def test_rolling_is_offered_only_where_it_could_change_the_verdict(
     housing: Housing, floor: Floor, signed_in: SignedIn
 ) -> None:
-    from inspections.operations.gauges import add_gauge
-
     bar = {"diameter": "1.5", "supports": ["-30", "30"]}
     floor.do(add_gauge, code="B-1", name="Bar", kind="bar", unit="in", constants=bar)
     worker = signed_in("W1")
@@ -188,8 +188,6 @@ def test_what_is_chosen_once_is_remembered_for_the_visit(housing: Housing, signe
 def test_what_is_scanned_is_chosen_or_said_to_be_of_no_use(
     housing: Housing, floor: Floor, signed_in: SignedIn, code: str, says: str
 ) -> None:
-    from inspections.operations.gauges import add_gauge, withdraw_gauge
-
     for new, name, kind, unit in (
         ("B-9", "Caliper", "caliper", "in"),
         ("P-1", "Pressure gauge", "pressure_gauge", "psi"),
@@ -204,3 +202,21 @@ def test_what_is_scanned_is_chosen_or_said_to_be_of_no_use(
     values = form_of(worker).values
     assert values["value"] == ""
     assert values["gauge"] == (code if "Gauge" in says and "chosen" in says else "")
+
+
+def test_while_the_rule_is_not_in_use_it_is_only_warned_of(
+    housing: Housing, floor: Floor, signed_in: SignedIn
+) -> None:
+    floor.do(add_gauge, code="B-9", name="Caliper", kind="caliper", unit="in")
+    floor.do(withdraw_gauge, gauge="B-9", why="it was dropped")
+    floor.do(switch_rule, rule="gauge_in_date", in_use=False)
+    worker = signed_in("W1")
+    worker.get(at(housing, "width"))
+    send(worker, value="b-9", gauge="")
+    assert "Gauge B-9 is chosen." in worker.page.text
+    assert "was withdrawn: it was dropped" in worker.page.text
+    assert form_of(worker).values["gauge"] == "B-9"
+    assert send(worker, value="60.001").status_code == 302
+    worker.follow()
+    assert "was withdrawn: it was dropped" in worker.page.text
+    assert Reading.objects.get(characteristic__code="width").gauge.code == "B-9"  # type: ignore[union-attr]

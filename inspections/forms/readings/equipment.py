@@ -18,7 +18,9 @@ Choices = list[tuple[str, Any]]
 
 
 def label(gauge: Gauge) -> str:
-    """A gauge in the list; that its check is overdue stands there in words."""
+    """A gauge in the list; that its check is overdue or that it was withdrawn stands there in words."""
+    if gauge.withdrawn_at:
+        return _("%(gauge)s, withdrawn") % {"gauge": gauge}
     if gauge.calibration_due and gauge.calibration_due < timezone.localdate():
         facts = {"gauge": gauge, "due": day(gauge.calibration_due)}
         return _("%(gauge)s, check overdue since %(due)s") % facts

@@ -29,6 +29,7 @@ from inspections.pages.entry.scanned import chosen_words, scanned_in, warnings_o
 from inspections.pages.entry.shown import page
 from inspections.pages.showing import attempt
 from inspections.queries import equipment_on_file
+from inspections.rules import GAUGE_IN_DATE
 from inspections.standing import last_move
 from shopqc.doors import actor_at, for_roles, person_at
 from shopqc.refusals import Refused, refuse
@@ -58,12 +59,15 @@ def entry(request: HttpRequest, serial: str, code: str | None = None) -> HttpRes
         unticked = {"settled": "", "same_page": ""}
         initial |= unticked | draft["draft"].typed | {"seen_position": draft["draft"].seen_position}
         draft = None
-    form = form_at(request, bench, measuring, _in_service(equipment), initial=initial)
+    form = form_at(request, bench, measuring, _offered(bench, equipment), initial=initial)
     warnings = warnings_of(bench, form, equipment)
     return page(request, bench, measuring, form, draft=draft, warnings=warnings)
 
 
-def _in_service(equipment: Sequence[Gauge]) -> list[Gauge]:
+def _offered(bench: Bench, equipment: Sequence[Gauge]) -> list[Gauge]:
+    """What can be chosen: while the rule is not in use also what was withdrawn, which is then warned of."""
+    if GAUGE_IN_DATE not in bench.situation.in_use:
+        return list(equipment)
     return [piece for piece in equipment if piece.withdrawn_at is None]
 
 
@@ -104,7 +108,8 @@ class _Sent:
         if found := self._doubts(form):
             if request.POST.get("meant") != "other":
                 return self._again(form, doubts=found)
-            form = self._form({**form.data.dict(), **found[0].changes})
+            typed: Any = form.data
+            form = self._form({**typed.dict(), **found[0].changes})
             if not form.is_valid() or (found := self._doubts(form)):
                 return self._again(form, doubts=found)
         if others := self._recorded_meanwhile(form):
@@ -113,7 +118,12 @@ class _Sent:
 
     def _form(self, data: Any, files: Any = None) -> ReadingForm:
         return form_at(
-            self.request, self.bench, self.measuring, _in_service(self.equipment), data=data, files=files
+            self.request,
+            self.bench,
+            self.measuring,
+            _offered(self.bench, self.equipment),
+            data=data,
+            files=files,
         )
 
     def _doubts(self, form: ReadingForm) -> list[Doubt]:
