@@ -10,9 +10,12 @@ from typing import Any
 from celery import Celery
 from celery.signals import worker_process_init
 from django.conf import settings
+from kombu.transport import TRANSPORT_ALIASES
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shopqc.settings")
 
+# Messages as files, each of them whole once it can be seen.
+TRANSPORT_ALIASES["filesystem"] = "shopqc.file_broker:Transport"
 app = Celery("shopqc")
 _LEASE = settings.LEASE_FOR.total_seconds()
 
