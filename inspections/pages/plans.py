@@ -75,10 +75,11 @@ def _geometry(planned: PlannedCharacteristic) -> list[str]:
     if planned.centers:
         said.append(_("%(count)d centers") % {"count": len(planned.centers)})
     for name, value in planned.constants.items():
-        figure = _nominal(value, "") if isinstance(value, Nominal) else value
-        said.append(
-            str(wording.CONSTANTS.get(name, f"{name.replace('_', ' ')} %(figure)s")) % {"figure": figure}
-        )
+        if isinstance(value, Nominal):
+            said.append(_("%(figure)s from the build spec") % {"figure": _nominal(value, "")})
+        else:
+            words = str(wording.CONSTANTS.get(name, f"{name.replace('_', ' ')} %(figure)s"))
+            said.append(words % {"figure": value})
     if planned.taken_with:
         said.append(_("measured together (%(name)s)") % {"name": planned.taken_with.replace("_", " ")})
     return said

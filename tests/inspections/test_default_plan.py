@@ -1,5 +1,6 @@
 """The default plan of measuring; source of every figure: common practice, no source."""
 
+import json
 from dataclasses import replace
 from decimal import Decimal
 from itertools import combinations
@@ -17,6 +18,7 @@ from housings.engineering.route_rules import (
 )
 from housings.engineering.stations import STATIONS
 from inspections.default_plan import DEFAULT_PLAN, plan_for, reasons_against_plan
+from inspections.plan_data import from_data, to_data
 from inspections.planning.terms import Kind, Part
 from tests.engineering.test_fit_rules import LARGE, SMALL
 from tests.engineering.unhurried import unhurried
@@ -281,3 +283,7 @@ def test_ready_made_specs_all_resolve():
     for order in (SMALL, LARGE, SMALL | {"snout_size": "2.5", "shaft": "40"}):
         spec = spec_from(order)
         assert plan_for(spec, default_route(spec.links))
+
+
+def test_a_published_revision_keeps_the_whole_plan():
+    assert from_data(json.loads(json.dumps(to_data(DEFAULT_PLAN)))) == DEFAULT_PLAN
