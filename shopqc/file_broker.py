@@ -21,12 +21,13 @@ BEING_WRITTEN = ".writing"
 
 
 class Channel(filesystem.Channel):
-    def _put(self, queue: str, message: Any, **kwargs: Any) -> None:
+    # Its two bases do not agree on what the second parameter is called.
+    def _put(self, queue: str, payload: Any, **kwargs: Any) -> None:  # type: ignore[override]
         name = f"{round(monotonic() * 1000)}_{uuid.uuid4()}.{queue}.msg"
         whole = Path(self.data_folder_out) / name
         try:
             written = whole.with_name(name + BEING_WRITTEN)
-            written.write_bytes(str_to_bytes(dumps(message)))
+            written.write_bytes(str_to_bytes(dumps(payload)))
             written.replace(whole)
         except OSError as error:
             raise ChannelError(f"Cannot add the file {whole} to its folder.") from error
