@@ -54,7 +54,9 @@ class Bench:
 
     @property
     def next(self) -> Standing | None:
-        """What is measured next."""
+        """What is measured next; nothing while the housing is at a supplier."""
+        if rules.reasons_of_away(self.situation.visits):
+            return None
         return next(
             (
                 standing
@@ -99,6 +101,7 @@ class Bench:
         found = [
             *self.actor.reasons_against("record_readings"),
             *rules.reasons_of_state(self.measured.housing),
+            *rules.reasons_of_away(self.situation.visits),
         ]
         if self.here is None:
             found.append(Reason("nowhere"))

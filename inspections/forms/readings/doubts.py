@@ -16,6 +16,8 @@ from inspections.verdicts import as_text, in_unit
 
 # Says that every figure was looked at: a table of holes may be asked about many times.
 ALL = "*"
+# Between a figure and its unit no line is broken.
+CLOSE = "\u00a0"
 
 
 @dataclass(frozen=True)
@@ -66,11 +68,11 @@ def _doubt(sheet: Sheet, figure: Figure, unit: str) -> Doubt | None:
     other_unit = {IN_FOR_MM: "mm", MM_FOR_IN: "in"}.get(code)
     label = str(sheet.form.fields[figure.field].label)
     if other_unit and "unit" in sheet.form.fields:
-        changes, meant = {"unit": other_unit}, f"{figure.typed} {other_unit}"
+        changes, meant = {"unit": other_unit}, f"{figure.typed}{CLOSE}{other_unit}"
     else:
         text = as_text(instead)
-        changes, meant = {figure.field: text}, f"{text} {unit}".strip()
-    return Doubt(figure.field, label, code, f"{figure.typed} {unit}".strip(), meant, changes)
+        changes, meant = {figure.field: text}, f"{text}{CLOSE}{unit}".strip()
+    return Doubt(figure.field, label, code, f"{figure.typed}{CLOSE}{unit}".strip(), meant, changes)
 
 
 def _in(limit: str | None, from_unit: str, to_unit: str) -> Fraction | None:
