@@ -65,6 +65,7 @@ class Bench:
     visits: Sequence[Visit]
     characteristics: Mapping[str, Characteristic]
     raised_before: int
+    work_is_done_here: bool
     replaced: Mapping[str, Reading]
     work_done: Sequence[WorkDone]
     stamps: frozenset[str]

@@ -7,14 +7,14 @@ from collections.abc import Mapping, Sequence
 from typing import Any, cast
 
 from django.db import IntegrityError
-from django.db.models import OuterRef, Subquery
+from django.db.models import Exists, OuterRef, Subquery
 from django.utils.translation import gettext_lazy as _
 
 from housings import queries as housing_queries
 from housings import rules as housing_rules
 from housings import states as housing_states
 from housings.engineering.stations import STATIONS
-from housings.models import Housing, Visit
+from housings.models import Housing, Visit, WorkDone
 from inspections import setup as setups
 from inspections import wording
 from inspections.basis import basis_of
@@ -110,17 +110,22 @@ def _bench(run: Run, housing: Housing, readings: Sequence[Mapping[str, Any]]) ->
     stale = any(entry["seen_position"] != housing.record_position for entry in readings)
     shop = the_shop()
     stamps = {entry["measured_by"] for entry in readings if entry.get("measured_by")}
-    # The last number is read along with the characteristics, so that a failing reading costs no more queries
-    # than a recorded reading may.
+    visits = housing_queries.visits_of(housing)
+    # The last number and the work of the present visit are read along with the characteristics, so that a
+    # failing reading costs no more queries than a recorded reading may.
     last = Nonconformance.objects.filter(housing=OuterRef("housing")).order_by("-number").values("number")[:1]
+    work_here = WorkDone.objects.filter(visit=housing_queries.visit_here(visits))
     known = list(
-        Characteristic.objects.filter(housing=housing, code__in=codes).annotate(last_number=Subquery(last))
+        Characteristic.objects.filter(housing=housing, code__in=codes).annotate(
+            last_number=Subquery(last), work_is_done_here=Exists(work_here)
+        )
     )
     return Bench(
         run=run,
         housing=housing,
-        visits=housing_queries.visits_of(housing),
+        visits=visits,
         characteristics={found.code: found for found in known},
+        work_is_done_here=any(found.work_is_done_here for found in known),
         raised_before=max((found.last_number or 0 for found in known), default=0),
         replaced={
             str(found.pk): found
@@ -262,8 +267,10 @@ def _judge(
 
 
 def _raise_for_fails(bench: Bench, made: Sequence[Reading]) -> list[Nonconformance]:
-    """A failing reading opens a nonconformance with it."""
+    """A failing reading opens a nonconformance with it, unless the work of its visit is still to move it."""
     run, failing = bench.run, [reading for reading in made if reading.verdict == FAIL]
+    if not bench.work_is_done_here:
+        failing = [reading for reading in failing if not _is_moved_here(reading)]
     raised = []
     for number, reading in enumerate(failing, start=bench.raised_before + 1):
         characteristic = reading.characteristic
@@ -282,3 +289,10 @@ def _raise_for_fails(bench: Bench, made: Sequence[Reading]) -> list[Nonconforman
         entry.save(force_insert=True)
         raised.append(entry)
     return raised
+
+
+def _is_moved_here(reading: Reading) -> bool:
+    """Whether the reading is of the present visit, whose work moves what it measured."""
+    visit = reading.visit
+    is_here = visit.state == housing_states.HERE and housing_rules.has_work(visit)
+    return is_here and reading.station in reading.characteristic.movable_by

@@ -15,6 +15,7 @@ from inspections import states
 from inspections.models import Characteristic, Disposition, Nonconformance, Reading
 from inspections.models.nonconformances import REWORK, USE_AS_IS
 from inspections.standing import Standing, last_move, standing_of
+from tests.factories import Floor
 
 MORNING = datetime.datetime(2026, 5, 4, 8, 0, tzinfo=datetime.UTC)
 
@@ -183,3 +184,15 @@ def test_movable_by_nothing_stands_for_ever() -> None:
     still = Characteristic(pk=3, due=[{"station": "jig", "lower": None, "upper": None}], movable_by=[])
     assert last_move(still, [work(9, ARMOR)], [ARMOR]) is None
     assert stands([reading(1, of=still)], [work(9, ARMOR)], of=still).state == states.PASSED
+
+
+def test_what_fails_before_the_work_that_moves_it_waits_for_no_decision(floor: Floor) -> None:
+    """A face as welded is out of flat by far more than the cut face may be: that is what the cut is for."""
+    housing = floor.housing(until="face_and_drill")
+    bore = floor.characteristic(housing, "pilot_bore")
+    rough = floor.reading(housing, bore, "face_and_drill", raw={"value": "1"})
+    assert floor.record(housing, rough)["readings"][0]["verdict"] == "fail"
+    assert not floor.measured(housing).nonconformances
+    floor.work(housing, "face_and_drill")
+    rough = floor.reading(housing, bore, "face_and_drill", raw={"value": "1"})
+    assert floor.record(housing, rough)["readings"][0]["nonconformance"] == 1
