@@ -11,7 +11,8 @@ from pypdf import PdfReader
 from housings import traveler
 from housings.gate import Situation
 from housings.models import Housing
-from housings.panels import asks_of
+from housings.panels import asks_of, remarks_on
+from housings.paper_pack import cover_of
 from inspections.operations.nonconformances import dispose
 from shopqc.rules import the_shop
 from tests.factories import AT, LINKS_SPEC, Floor
@@ -132,3 +133,17 @@ def test_it_is_read_with_as_many_queries_however_much_was_measured(
     for housing in (early, late):
         with django_assert_max_num_queries(12):
             traveler.sheet_of(Situation(housing), asks_of(housing), the_shop(), AT)
+
+
+def test_what_waits_for_a_decision_stands_in_the_pack_until_it_is_decided(floor: Floor) -> None:
+    housing = floor.housing(until="final_inspection")
+    width = floor.characteristic(housing, "width")
+    floor.record(housing, floor.reading(housing, width, "final_inspection", raw={"value": "73"}))
+    (said,) = remarks_on([housing.pk])[housing.pk]
+    assert said == "Nonconformance 1 waits for a decision: Width over the ends: 73 in"
+    (row,) = cover_of(the_shop(), AT, [])["rows"]
+    assert row["remarks"] == [said] and row["where"] == "at Final inspection" and row["next"] == "nothing"
+    decided = {"nonconformance": 1, "decision": "rework", "reason": "again", "stations": ["face_and_drill"]}
+    floor.do(dispose, by="Q1", housing=housing.serial, **decided)
+    (row,) = cover_of(the_shop(), AT, [])["rows"]
+    assert row["remarks"] == () and row["next"] == "Face and drill"
