@@ -48,17 +48,16 @@ def tables_of(taken: Sequence[Characteristic]) -> tuple[Table, ...]:
         title = _("Indicator, by the hours of the clock, in even steps")
         found.append(Table(title, CLOCK, (_("reading"),)))
     if END_ALIGNMENT in kinds:
-        rows = (_("station"), _("forward"), _("up"), _("forward, rolled"), _("up, rolled"))
+        along = (_("station"), _("forward"), _("up"), _("forward, rolled"), _("up, rolled"))
         title = _("Stations along the bar; left of the center is minus")
-        found.append(Table(title, _numbers(BAR_COLUMNS), rows))
+        found.append(Table(title, _numbers(BAR_COLUMNS), along))
     if SHAFT_CLEARANCE in kinds:
-        rows = (_("station"), _("forward"), _("up"), _("bore"))
-        found.append(Table(_("Bores along the shaft"), _numbers(BORE_COLUMNS), rows))
+        bores = (_("station"), _("forward"), _("up"), _("bore"))
+        found.append(Table(_("Bores along the shaft"), _numbers(BORE_COLUMNS), bores))
     if PRESSURE_LOSS in kinds:
         over = max((int(float(c.parameters.get("over_minutes", 5))) for c in taken), default=5)
         minutes = tuple(str(minute) for minute in range(min(over, MOST_COLUMNS - 1) + 1))
-        rows = (_("pressure"), _("temperature"))
-        found.append(Table(_("Minutes"), minutes, rows))
+        found.append(Table(_("Minutes"), minutes, (_("pressure"), _("temperature"))))
     return tuple(found)
 
 

@@ -44,7 +44,7 @@ COLUMNS: Mapping[str, str] = MappingProxyType(
 )
 """The label of each column by its name, in the order of the template."""
 NEEDED = ("customer", "reference", "quantity", *(name for name, field in FIELDS.items() if field.required))
-_DELIMITERS = (",", ";", "\t")
+_DELIMITERS: tuple[str, ...] = (",", ";", "\t")
 _BOMS = ((codecs.BOM_UTF8, "utf-8"), (codecs.BOM_UTF16_LE, "utf-16-le"), (codecs.BOM_UTF16_BE, "utf-16-be"))
 _OTHER_FILES = {
     b"PK\x03\x04": "a spreadsheet or an archive",
@@ -106,10 +106,9 @@ def read(content: bytes) -> OrderTable:
     'The column “wheels” is not known; correct its name or take it out.'
     """
     text = _text(content)
+    delimiters = _DELIMITERS
     if stated := _SEPARATOR_LINE.match(text):
-        text, delimiters = text[stated.end() :], (stated[1],)
-    else:
-        delimiters = _DELIMITERS
+        text, delimiters = text[stated.end() :], (str(stated[1]),)
     delimiter = max(delimiters, key=lambda sign: _known_in(text, sign))
     before = 1 if stated else 0
     lines = _lines(text, delimiter, before)
