@@ -11,7 +11,7 @@ from shopqc.models import Recorded
 class Gauge(Recorded):
     """Something to measure with or to hold, roll or weld with: whatever has a check that can be overdue.
 
-    ``kind`` is a code of `inspections.metrology.equipment`. ``lowest`` and ``highest`` bound what it can read.
+    ``kind`` is a code of `inspections.metrology.equipment`. ``lowest`` and ``highest`` bound what it reads.
     ``constants`` are figures its geometry needs: a bar's diameter and supports, a master's size, the angle of
     a V-block; decimal text by name.
     """

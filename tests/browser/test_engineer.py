@@ -22,9 +22,7 @@ def test_a_major_one_is_accepted_with_the_customers_concession(
     housing = floor.housing(until="face_and_drill")
     floor.work(housing, "face_and_drill")
     bore = floor.characteristic(housing, "pilot_bore")
-    floor.record(
-        housing, floor.reading(housing, bore, "face_and_drill", raw={"value": "7.2561"}), by="W1"
-    )
+    floor.record(housing, floor.reading(housing, bore, "face_and_drill", raw={"value": "7.2561"}), by="W1")
 
     sign_in_at_desk(desktop, site.url, "badge-E1", f"/nonconformances/{housing.serial}/1/")
     assert "major" in text_of(desktop)

@@ -27,7 +27,6 @@ JOURNAL = {"values": ["2.49945"] * 4}
 SETTLED = {"settled": True}
 
 
-
 @pytest.fixture
 def floor(transactional_db: None) -> Floor:
     return Floor()
