@@ -47,7 +47,6 @@ def tables_of(taken: Sequence[Characteristic]) -> tuple[Table, ...]:
     if RUNOUT in kinds:
         title = _("Indicator, by the hours of the clock, in even steps")
         found.append(Table(title, CLOCK, (_("reading"),)))
-    rows: tuple[str, ...]
     if END_ALIGNMENT in kinds:
         along = (_("station"), _("forward"), _("up"), _("forward, rolled"), _("up, rolled"))
         title = _("Stations along the bar; left of the center is minus")
