@@ -6,15 +6,24 @@ from collections.abc import Mapping
 from typing import Any
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
-from inspections.setup import SECTIONS, SOURCES, SUPPORTS
+from inspections.setup import SECTIONS, SOURCES
+
+HELD = {
+    "v_blocks": gettext_lazy("held in V-blocks"),
+    "centers": gettext_lazy("held between centers"),
+    "bearings": gettext_lazy("held in bearings"),
+    "bar": gettext_lazy("on the alignment bar"),
+    "table": gettext_lazy("on the surface table"),
+}
 
 
 def in_words(setup: Mapping[str, Any]) -> list[str]:
     """A set-up as sentences without a full stop; empty where nothing was said."""
     said = []
     if support := setup.get("support"):
-        words = _("held in %(support)s") % {"support": SUPPORTS.get(support, support)}
+        words = str(HELD.get(support, support))
         if angle := setup.get("v_angle"):
             words += _(" of %(angle)s°") % {"angle": angle}
         said.append(words)

@@ -255,10 +255,10 @@ class WrongForm(_Checked):
 
     error_offset = NumberField(label=gettext_lazy("It reads too much by"), required=False, signed=True)
     error_scale = NumberField(
-        label=gettext_lazy("And by this part of what it reads"),
+        label=gettext_lazy("And by this part of what is true"),
         required=False,
         signed=True,
-        help_text=gettext_lazy("0.002 is two thousandths too much; -0.12 is twelve in a hundred too little."),
+        help_text=gettext_lazy("-0.12: it shows 88 where 100 is true. 0.002: it shows 100.2 there."),
     )
     seen = forms.CharField(widget=forms.HiddenInput, required=False, max_length=64)
 

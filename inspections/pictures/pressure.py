@@ -55,7 +55,7 @@ def pressure_picture(
     for minute, anchor in ((minutes[0], "start"), (minutes[-1], "end")):
         drawing.text((at(minute, low)[0], BOTTOM + 38), f"{minute:g} min", NOTE, anchor)
     found = value if value is not None else figure((steady[0] - steady[-1]) * over / span, places)
-    drawing.text((RIGHT, HEIGHT - 8), f"−{found.lstrip('-')} {unit}", WORDS, "end", bold=True, room=330)
+    drawing.text((RIGHT, HEIGHT - 8), f"{found} {unit}", WORDS, "end", bold=True, room=330)
     facts = {
         "found": f"{found} {unit}",
         "over": f"{over:g}",

@@ -13,6 +13,8 @@ from housings.models import Housing
 from inspections.basis import celsius, in_unit_of
 from inspections.models import Gauge, Reading
 from inspections.operations.gauges import add_gauge
+from inspections.setup import SUPPORTS
+from inspections.setup_words import in_words
 from inspections.verdicts import Asked, judge
 from shopqc import files
 from shopqc.refusals import Refused
@@ -137,3 +139,9 @@ def test_a_demonstration_keeps_that_a_reading_is_simulated(
     settings.SIMULATED_GAUGE = True
     floor.record(housing, bore(floor, housing, setup={"simulated": True}))
     assert Reading.objects.get(characteristic__code="pilot_bore").setup["simulated"] is True
+
+
+@pytest.mark.parametrize("support", SUPPORTS)
+def test_every_support_has_its_words_for_how_the_part_was_held(support: str) -> None:
+    said = in_words({"support": support})
+    assert said[0].startswith(("held in ", "held between ", "on the ")), said

@@ -143,7 +143,17 @@ def test_a_pressure_that_falls_with_its_temperature_alone_loses_nothing() -> Non
     }
     picture = picture_of(Thing("pressure_loss", "psi", "fittings"), raw, {}, None, "0.1")
     assert picture is not None
-    assert any(words.strip("−").startswith("0.00") for words in words_in(picture))
+    assert any(words.strip("-").startswith("0.00") for words in words_in(picture))
+
+
+def test_a_pressure_that_rises_is_not_drawn_as_a_loss() -> None:
+    # A loss below nothing is a gain: the sign stands as it is beside the verdict.
+    for last, found in (("3.913", "0.087 psi"), ("4.087", "-0.087 psi")):
+        raw = {"minutes": ["0", "5"], "pressures": ["4.000", last], "unit": "psi"}
+        judged = judge(Asked("pressure_loss", "psi", None, "0.1", parameters={"over_minutes": "5"}), raw)
+        picture = picture_of(Thing("pressure_loss", "psi", "fittings"), raw, judged.detail, None, "0.1")
+        assert picture is not None
+        assert found in words_in(picture)
 
 
 def test_every_characteristic_has_its_place_on_the_sheet() -> None:
