@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import hashlib
 import uuid
+from collections.abc import Collection
 from decimal import Decimal
 from typing import Any
 
@@ -54,11 +55,12 @@ def plain(value: Any) -> Any:
     raise TypeError(f"{type(value).__name__} has no canonical form here; store it as text.")
 
 
-def row_digest(row: models.Model) -> str:
+def row_digest(row: models.Model, without: Collection[str] = ()) -> str:
     """Digest of all columns of one row.
 
     Every concrete column counts, so that no byte of a stored fact can change
-    without its line in the record book disagreeing.
+    without its line in the record book disagreeing. ``without`` names columns
+    that the table did not have when the row was recorded.
     """
-    fields = row._meta.concrete_fields
-    return digest(canonical({field.attname: plain(getattr(row, field.attname)) for field in fields}))
+    columns = [field.attname for field in row._meta.concrete_fields if field.name not in without]
+    return digest(canonical({column: plain(getattr(row, column)) for column in columns}))

@@ -104,6 +104,9 @@ class WorkDone(models.Model):
     by_stamp = models.CharField(max_length=30)
     by_person = models.PositiveBigIntegerField(null=True)
 
+    # Columns that came after the first rows: those rows are recorded without them (`shopqc.ledger`).
+    added_later = ("details",)
+
     class Meta:
         ordering = ["record_position"]
 

@@ -64,6 +64,17 @@ class Calibration(models.Model):
     record_position = models.PositiveIntegerField()
     by_stamp = models.CharField(max_length=30)
 
+    # Columns that came after the first rows: those rows are recorded without them (`shopqc.ledger`).
+    added_later = (
+        "constants",
+        "document",
+        "done_at",
+        "error_offset",
+        "error_scale",
+        "found_right",
+        "note",
+    )
+
     class Meta:
         ordering = ["record_position"]
 

@@ -62,6 +62,9 @@ class Reading(models.Model):
     by_stamp = models.CharField(max_length=30)
     by_person = models.PositiveBigIntegerField(null=True)
 
+    # Columns that came after the first rows: those rows are recorded without them (`shopqc.ledger`).
+    added_later = ("basis", "measured_by", "paper", "setup")
+
     class Meta:
         ordering = ["record_position", "place"]
         indexes = [models.Index(fields=["housing", "record_position"], name="reading_by_place_in_record")]

@@ -12,7 +12,7 @@ from django.db import connection
 from inspections.models import Calibration
 from inspections.operations.gauges import add_gauge, record_calibration
 from shopqc import append_only, ledger
-from shopqc.canonical import digest
+from shopqc.canonical import digest, row_digest
 from shopqc.models import LedgerEntry, Shop
 from shopqc.operations.shop import add_customer
 from tests.shopqc.conftest import Do
@@ -73,6 +73,25 @@ def test_a_line_altered_together_with_its_digest_is_named_by_the_next(book: None
 def test_an_altered_fact_is_named_by_its_line(book: None, column: str) -> None:
     changed = {"uncertainty": "0.0002", "due_on": "2027-05-02", "by_stamp": "x"}[column]
     alter("inspections_calibration", column, "1 = 1", lambda _: changed)
+    key = Calibration.objects.get().pk
+    assert faults() == [f"gauge:MIC-1, line 2: inspections.calibration {key} is not what was recorded"]
+
+
+@pytest.fixture
+def book_of_before(monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest) -> None:
+    """The same book, recorded while the table of calibrations had fewer columns."""
+    with monkeypatch.context() as before:
+        before.setattr(ledger, "row_digest", lambda row: row_digest(row, without=Calibration.added_later))
+        request.getfixturevalue("book")
+
+
+def test_a_fact_from_before_its_table_got_more_columns_still_agrees(book_of_before: None) -> None:
+    assert ledger.verify().faults == ()
+
+
+@pytest.mark.parametrize("column", ["uncertainty", "note", "error_offset"])
+def test_a_fact_from_before_is_named_whichever_column_was_altered(book_of_before: None, column: str) -> None:
+    alter("inspections_calibration", column, "1 = 1", lambda _: "0.0002")
     key = Calibration.objects.get().pk
     assert faults() == [f"gauge:MIC-1, line 2: inspections.calibration {key} is not what was recorded"]
 
