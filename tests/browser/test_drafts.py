@@ -47,7 +47,7 @@ def test_a_limit_is_edited_tried_and_published(floor: Floor, site: Any, desktop:
     follow(desktop, "Try it on a housing")
     desktop.fill("[name=serial]", done.serial)
     press(desktop, "Try it")
-    assert "One verdict would be another." in text_of(desktop)
+    assert "One verdict would be different." in text_of(desktop)
     follow(desktop, "Back to the draft")
     desktop.fill("[name=note]", "The gasket of the carrier wants it.")
     press(desktop, "Publish this plan")

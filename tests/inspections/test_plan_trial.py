@@ -84,7 +84,7 @@ def test_the_page_shows_it_and_writes_nothing(floor: Floor, done: Housing, signe
     with CaptureQueriesContext(connection) as seen:
         lead.get(f"/plans/drafts/{draft.pk}/try/?serial={done.serial}")
     assert len(seen) <= 14
-    assert "One verdict would be another." in lead.page.text
+    assert "One verdict would be different." in lead.page.text
     assert "may be up to 0.0005 in" in lead.page.text
     assert LedgerEntry.objects.count() == before
     assert Reading.objects.filter(verdict="fail").count() == 0
