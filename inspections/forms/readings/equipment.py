@@ -30,15 +30,20 @@ def label(gauge: Gauge) -> str:
 def gauge_choices(equipment: Sequence[Gauge], measuring: Measuring) -> Choices:
     """What this can be read from; what reads something else stands at the end, under a heading of its own."""
     read = [piece for piece in equipment if kind_of(piece.kind).is_read]
-    wanted = measures_of(measuring.first)
-    if measuring.is_set or measuring.first.unit != measuring.unit:
-        wanted = Measures.LENGTH
+    wanted = measured_by(measuring)
     suited = [piece for piece in read if _measures(piece) in {wanted, Measures.ANYTHING} or wanted is None]
     others = [piece for piece in read if piece not in suited]
     choices: Choices = [(piece.code, label(piece)) for piece in suited]
     if others:
         choices.append((str(_("These read something else")), [(p.code, label(p)) for p in others]))
     return choices
+
+
+def measured_by(measuring: Measuring) -> Measures | None:
+    """What the gauge of this has to read; None: that is not known, and any may be meant."""
+    if measuring.is_set or measuring.first.unit != measuring.unit:
+        return Measures.LENGTH
+    return measures_of(measuring.first)
 
 
 def _measures(piece: Gauge) -> Measures:

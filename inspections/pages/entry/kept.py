@@ -8,6 +8,7 @@ from typing import Any
 from django.http import HttpRequest
 
 from housings.models import Visit
+from inspections.forms.readings.equipment import measured_by
 from inspections.measuring import LENGTHS, Measuring
 
 # Of how many visits the set-up is remembered: housings alternate at a bench.
@@ -20,7 +21,8 @@ WARM = ("thermometer", "air", "settled")
 def initial_of(request: HttpRequest, measuring: Measuring) -> dict[str, Any]:
     """What the next form starts with."""
     kept = request.session.get("reading", {})
-    made: dict[str, Any] = {"gauge": kept.get("gauges", {}).get(_alike(measuring), kept.get("gauge"))}
+    gauges = kept.get("gauges", {})
+    made: dict[str, Any] = {"gauge": gauges.get(_alike(measuring), gauges.get(_read_as(measuring)))}
     if kept.get("temperature_unit"):
         made["temperature_unit"] = kept["temperature_unit"]
     if kept.get("unit") and measuring.unit in LENGTHS:
@@ -34,7 +36,7 @@ def keep(request: HttpRequest, measuring: Measuring, data: Mapping[str, Any]) ->
     before = request.session.get("reading", {})
     kept = {**before}
     if gauge := data.get("gauge"):
-        kept |= {"gauge": gauge, "gauges": {**kept.get("gauges", {}), _alike(measuring): gauge}}
+        kept["gauges"] = {**kept.get("gauges", {}), _alike(measuring): gauge, _read_as(measuring): gauge}
     if data.get("unit"):
         kept["unit"] = data["unit"]
     if data.get("temperature_unit") and (data.get("temperature") or data.get("air")):
@@ -60,6 +62,12 @@ def _visits(visits: Mapping[str, Any], measuring: Measuring, data: Mapping[str, 
 def _alike(measuring: Measuring) -> str:
     """The name that measurings with the same gauge and set-up share: holes 1 to 12, both journals."""
     return measuring.code.rstrip("0123456789").removesuffix("_left").removesuffix("_right")
+
+
+def _read_as(measuring: Measuring) -> str:
+    """The name that measurings of one quantity share: a pressure gauge is not offered for a bore."""
+    measures = measured_by(measuring)
+    return f"reads {measures.name if measures else 'anything'}"
 
 
 def paper_of(request: HttpRequest, visit: Visit) -> dict[str, str]:
