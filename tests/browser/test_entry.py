@@ -15,6 +15,7 @@ from tests.browser.hands import (
     PHONE,
     become_device,
     check_page,
+    follow,
     go,
     press,
     sign_in_with_pin,
@@ -203,3 +204,18 @@ def test_a_master_settles_what_no_gauge_can(floor: Floor, site: Any, open_page: 
     press(page, "Record")
     assert "Pass" in text_of(page, ".verdict")
     assert Reading.objects.get(station=LAST).setup["master"] == "M-1"
+
+
+def test_what_was_not_accepted_is_kept_when_the_person_walks_away(
+    floor: Floor, site: Any, open_page: Callable[..., Any]
+) -> None:
+    housing = floor.housing(until=FACING)
+    page = signed_in(floor, site, open_page)
+    go(page, at(site, housing, "width"))
+    page.fill("[name=value]", "60.001")
+    press(page, "Record")
+    assert page.evaluate("document.activeElement.className") == "error-summary"
+    go(page, f"{site.url}/h/{housing.serial}/")
+    go(page, at(site, housing, "width"))
+    follow(page, "Go on with it")
+    assert page.input_value("[name=value]") == "60.001"

@@ -353,3 +353,30 @@ def test_an_unknown_characteristic_is_not_found(housing: Housing, signed_in: Sig
 def test_what_is_not_due_here_is_said_to_be_so(housing: Housing, signed_in: SignedIn) -> None:
     worker = opened(signed_in, housing, "leak")
     assert "Loss of pressure in 5 minutes is not due at Face and drill." in worker.page.text
+
+
+def test_the_page_begins_at_why_nothing_was_recorded(housing: Housing, signed_in: SignedIn) -> None:
+    # A phone scrolls to what has the focus: common practice of browsers, HTML standard on "autofocus".
+    worker = opened(signed_in, housing, "pilot_bore")
+    assert "data-not-recorded" not in shown_by(worker)
+    send(worker, value="", gauge=GAUGE)
+    assert shown_by(worker).count("autofocus") == 1
+    assert 'class="error-summary" role="alert" tabindex="-1" autofocus' in shown_by(worker)
+    # The script keeps what came back, also if nothing more is typed.
+    assert "data-not-recorded" in shown_by(worker)
+
+
+def shown_by(visitor: Visitor) -> str:
+    return visitor.response.content.decode()  # type: ignore[union-attr]
+
+
+def test_a_gauge_for_lengths_is_not_offered_for_a_pressure(
+    housing: Housing, floor: Floor, signed_in: SignedIn
+) -> None:
+    # A bore gauge reads no pressure: common practice, no source.
+    worker = opened(signed_in, housing, "pilot_bore")
+    send(worker, value="7.2512", gauge=GAUGE)
+    worker.get(at(housing, "width"))
+    assert form_of(worker).values["gauge"] == GAUGE
+    worker.get(at(floor.housing(until="leak_test"), "leak"))
+    assert form_of(worker).values["gauge"] == ""

@@ -46,7 +46,8 @@ def page(
     """Render it; ``against``: why nothing can be entered; ``doubts``, ``meanwhile``: what is asked first."""
     reasons = form.reasons if form is not None else ()
     recorded = _recorded(request, bench)
-    if form is not None and (doubts or meanwhile):
+    if form is not None and (doubts or meanwhile or form.errors):
+        # On a phone the focus would move the page past the question, or past why nothing was recorded.
         form.focus_nowhere()
     elif form is not None and (recorded or draft):
         form.focus_quietly()

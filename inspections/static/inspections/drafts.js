@@ -2,7 +2,8 @@
 const form = document.querySelector("form[data-draft]");
 const PAUSE = 2500;
 if (form?.dataset.draft) {
-  let changed = false;
+  // What came back unrecorded is on this page only: it is kept as if it had just been typed.
+  let changed = "notRecorded" in form.dataset;
   let pause;
   const body = () => {
     const data = new FormData(form);
@@ -27,4 +28,5 @@ if (form?.dataset.draft) {
     changed = false;
   });
   addEventListener("pagehide", () => keep(true));
+  if (changed) pause = setTimeout(keep, PAUSE);
 }
