@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 from housings.engineering.stations import STATIONS
 from housings.models.routes import WITH_LINKS
 from shopqc.forms import KeyedForm
+from shopqc.whole_numbers import whole
 
 GROUPS = (1, 2, 3, 4)
 MOST_STATIONS = 60
@@ -65,9 +66,9 @@ def changed(rows: Sequence[Row], do: str, add: str) -> list[Row]:
         later = [i for i, row in enumerate(made) if order.index(row["station"]) > order.index(add)]
         made.insert(later[0] if later else len(made), {"station": add})
         return made
-    if not (place.isascii() and place.isdigit()) or int(place) >= len(made):
+    index = whole(place)
+    if index is None or index >= len(made):
         return made
-    index = int(place)
     match what:
         case "remove":
             del made[index]

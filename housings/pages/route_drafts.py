@@ -21,6 +21,7 @@ from housings.route_forms import GROUPS, Row, SheetForm, changed, rows_sent
 from shopqc import drafts
 from shopqc.doors import actor_at, for_roles, may, run
 from shopqc.refusals import Reason, Refused, refuse
+from shopqc.whole_numbers import whole
 
 
 @for_roles(*ROUTES)
@@ -63,7 +64,7 @@ def _sent(request: HttpRequest, pk: int, draft: RouteDraft | None) -> HttpRespon
     if do == "keep":
         messages.success(request, _("The draft is kept. Nothing is published yet."))
     place = do.partition(" ")[2]
-    return redirect(f"{request.path}{f'#row-{place}' if place.isdecimal() else ''}")
+    return redirect(f"{request.path}{'' if whole(place) is None else f'#row-{place}'}")
 
 
 def _head(form: SheetForm) -> dict[str, str]:

@@ -20,6 +20,7 @@ from housings.route_changes import route_changes
 from shopqc import drafts
 from shopqc.doors import actor_at, for_roles, may
 from shopqc.refusals import refuse
+from shopqc.whole_numbers import whole
 
 AT_ONCE = 10
 
@@ -45,7 +46,8 @@ def _begin(request: HttpRequest) -> HttpResponse:
     actor = actor_at(request)
     actor.check_may("publish_route")
     wanted = request.POST.get("from", "")
-    source = RouteRevision.objects.filter(pk=int(wanted)).first() if wanted.isdecimal() else None
+    number = whole(wanted)
+    source = None if number is None else RouteRevision.objects.filter(pk=number).first()
     if source is None:
         raise refuse("not_found", what=_("revision of a route"), name=wanted[:40])
     draft = drafts.begin(

@@ -19,6 +19,7 @@ from inspections.plan_changes import WORKED_OUT
 from inspections.plan_data import from_data, to_data
 from inspections.planning.bolt_circle import hole_centers
 from inspections.planning.terms import Kind, Part, Severity
+from shopqc.whole_numbers import whole
 
 QUANTITIES = (
     "distance",
@@ -178,8 +179,7 @@ class CharacteristicForm(KeyedForm):
             self._constant_row(row)
 
     def _count(self, name: str) -> int:
-        given = str(self[name].value() or "0")
-        return min(int(given), MOST_ROWS) if given.isascii() and given.isdigit() else 0
+        return min(whole(str(self[name].value() or "0")) or 0, MOST_ROWS)
 
     def _figures(self) -> None:
         self.fields["nominal_plus"] = ExactField(_("Nominal"))

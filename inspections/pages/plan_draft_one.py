@@ -22,6 +22,7 @@ from shopqc import drafts
 from shopqc.canonical import canonical, digest
 from shopqc.doors import actor_at, for_roles
 from shopqc.refusals import refuse
+from shopqc.whole_numbers import whole
 
 TRIES = 5
 
@@ -63,9 +64,7 @@ def _with_more_rows(request: HttpRequest, pk: int, draft: PlanDraft | None, code
     """The same page with room for more limits and constants; nothing is kept by this."""
     data = request.POST.copy()
     for name, more in (("due_count", SPARE_DUES), ("constant_count", SPARE_CONSTANTS)):
-        given = data.get(name, "")
-        count = int(given) if given.isascii() and given.isdigit() and len(given) < 4 else 0
-        data[name] = str(min(count + more, 40))
+        data[name] = str(min((whole(data.get(name, "")) or 0) + more, 40))
     form = CharacteristicForm(data)
     form.is_valid()
     form.errors.clear()

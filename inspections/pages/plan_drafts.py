@@ -25,6 +25,7 @@ from inspections.plan_rows import row_of
 from shopqc import drafts
 from shopqc.doors import actor_at, for_roles, may
 from shopqc.refusals import refuse
+from shopqc.whole_numbers import whole
 
 Entry = dict[str, Any]
 
@@ -41,7 +42,8 @@ def begin(request: HttpRequest) -> HttpResponse:
     actor = actor_at(request)
     actor.check_may("publish_plan")
     wanted = request.POST.get("from", "")
-    source = PlanRevision.objects.filter(pk=int(wanted)).first() if wanted.isdecimal() else None
+    number = whole(wanted)
+    source = None if number is None else PlanRevision.objects.filter(pk=number).first()
     if source is None:
         raise refuse("not_found", what=_("revision of a plan"), name=wanted[:40])
     draft = drafts.begin(

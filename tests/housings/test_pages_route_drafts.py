@@ -177,6 +177,17 @@ def test_bad_input_breaks_nothing(lead: Visitor, broken: dict[str, str]) -> None
     assert all(row.get("group") is None for row in RouteDraft.objects.get().stations)
 
 
+@pytest.mark.parametrize("number", ["1" * 5000, "٣", "-1", "", "9" * 9])
+def test_a_number_out_of_all_proportion_breaks_nothing(lead: Visitor, number: str) -> None:
+    """5000 digits are more than Python reads as a whole number (sys.set_int_max_str_digits: 4300)."""
+    before = codes()
+    for what in ("up", "down", "remove"):
+        assert lead.post(lead.url, {**form_of(lead, "keep"), "do": f"{what} {number}"}).status_code == 302
+        lead.get(lead.url)
+    assert codes() == before
+    assert lead.post("/routes/", {"from": number}).status_code == 404
+
+
 def test_who_may_not_publish_reads_and_writes_nothing(lead: Visitor, signed_in: SignedIn) -> None:
     owner = signed_in("O1")
     owner.get(lead.url)

@@ -308,6 +308,17 @@ def test_who_may_not_publish_writes_nothing(lead: Visitor, signed_in: SignedIn) 
     assert signed_in("Q1").get("/plans/drafts/999/").status_code == 404
 
 
+@pytest.mark.parametrize("number", ["1" * 5000, "٣", "-1", "", "9" * 9])
+def test_a_number_out_of_all_proportion_breaks_nothing(lead: Visitor, number: str) -> None:
+    """5000 digits are more than Python reads as a whole number (sys.set_int_max_str_digits: 4300)."""
+    assert lead.post("/plans/drafts/", {"from": number}).status_code == 404
+    at(lead, "face_flatness")
+    for count in ("due_count", "constant_count"):
+        assert lead.post(lead.url, {**form_of(lead), count: number}).status_code in {302, 422}
+        assert entry("face_flatness")["code"] == "face_flatness"
+        at(lead, "face_flatness")
+
+
 def test_two_revisions_are_compared(lead: Visitor) -> None:
     lead.press("do", "remove coat_thickness")
     lead.follow()
