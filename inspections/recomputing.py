@@ -38,11 +38,6 @@ class FoundError:
     scale: Fraction = Fraction(0)
     constants: Mapping[str, Any] = field(default_factory=dict)
 
-    @property
-    def is_nothing(self) -> bool:
-        """Whether it changes no reading."""
-        return not (self.offset or self.scale or self.constants)
-
 
 def asked_of(reading: Reading, basis: Mapping[str, Any] | None = None) -> Asked:
     """What a stored reading was judged against; with another ``basis`` if one is given."""

@@ -91,12 +91,6 @@ DOUBTS = {
     "bar_straightness": gettext_lazy("how straight the bar is"),
     "scatter": gettext_lazy("the scatter of the readings"),
 }
-# What a set-up may hide of a runout.
-NOT_SEEN = {
-    "eccentricity": gettext_lazy("how far off center it runs"),
-    "ovality": gettext_lazy("how oval it is"),
-    "residual": gettext_lazy("what else its form does"),
-}
 # Which shape of the look goes with how a characteristic stands.
 MARKS = {
     states.PASSED: "pass",
@@ -167,20 +161,6 @@ def why(reading: Reading, characteristic: Characteristic) -> str:
     if not limit:
         return _("%(name)s: %(found)s.") % facts
     return _("%(name)s: %(found)s, %(limit)s.") % facts
-
-
-def uncertainty_words(reading: Reading, characteristic: Characteristic) -> str:
-    """How sure a figure is, with two digits: "± 0.0012 in"; empty where nothing is known of it."""
-    if characteristic.kind in (GO_NO_GO, THREAD_GAUGE):
-        return ""
-    try:
-        stated = Decimal(reading.uncertainty or "0")
-    except ArithmeticError:
-        return ""
-    if not stated > 0:
-        return ""
-    rounded = Decimal(format(stated, ".1e"))
-    return tight(f"± {rounded:f} {characteristic.unit}")
 
 
 def asked_for(characteristic: Characteristic, station: str) -> str:

@@ -86,10 +86,6 @@ class OrderTable:
     heads: tuple[str, ...]
     rows: tuple[Row, ...]
 
-    @property
-    def delimiter_words(self) -> str:
-        return {",": "commas", ";": "semicolons", "\t": "tabs"}[self.delimiter]
-
 
 def read(content: bytes) -> OrderTable:
     """Read a file.

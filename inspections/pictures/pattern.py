@@ -16,7 +16,6 @@ MIDDLE, RADIUS = (240.0, 236.0), 150.0
 HEIGHT = 500.0
 ZONE = 30.0
 """The greatest radius of an enlarged zone; neighbors must not touch."""
-LABEL = 40.0
 MOST_LABELS = 24
 
 

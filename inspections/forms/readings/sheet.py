@@ -88,11 +88,6 @@ class Sheet:
         return ("drafts", "preview", *(("paste",) if len(cells) > 1 else ()))
 
     @property
-    def first_field(self) -> str:
-        """Where typing begins, and where what is wrong as a whole is said."""
-        return next(iter(self.fields()))
-
-    @property
     def typed_in_lengths(self) -> bool:
         """Whether inch or millimeter is chosen."""
         return self.measuring.unit in LENGTHS

@@ -80,11 +80,6 @@ def true_figure(asked: Asked, shown: Fraction) -> Fraction:
     return (shown - offset) / (1 + scale)
 
 
-def true_scale(asked: Asked) -> Fraction:
-    """By what differences of the gauge's figures are multiplied: its offset falls out of them."""
-    return true_figure(asked, Fraction(1)) - true_figure(asked, Fraction(0))
-
-
 def half_angle(expanded_length: float, reach: float) -> float:
     """Degrees by which a line turns that is off by a length at its far end."""
     return math.degrees(math.atan2(expanded_length, reach)) if reach else 0.0
