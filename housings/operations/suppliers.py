@@ -56,7 +56,15 @@ def send_to_supplier(
         sent_at=run.at,
         sent_by=run.by.stamp,
     )
-    run.write(row, stay=stay.number, visit=visit.number, station=station, supplier=stay.supplier)
+    run.write(
+        row,
+        stay=stay.number,
+        visit=visit.number,
+        station=station,
+        supplier=stay.supplier,
+        reference=stay.reference,
+        expected_on=expected_on,
+    )
     return {"housing": housing, "stay": stay.number, "supplier": stay.supplier}
 
 

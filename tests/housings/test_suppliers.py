@@ -6,6 +6,7 @@ back with the parts: common practice, no source.
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 import pytest
@@ -21,6 +22,7 @@ from housings.operations.suppliers import (
 )
 from housings.operations.visits import leave_station, record_work_done
 from shopqc import files, ledger
+from shopqc.models import LedgerEntry
 from shopqc.operations.shop import switch_rule
 from tests.at_the_gate import asked, leave_visit, refused
 from tests.factories import Floor
@@ -60,6 +62,15 @@ def test_nothing_is_recorded_for_it_while_it_is_away(floor: Floor, furnace: Hous
     with refused("away_at_supplier"):
         floor.record(furnace, floor.reading(furnace, journal, "jig", visit=jig))
     assert "away_at_supplier" in asked(furnace, leave_visit("stress_relief"))
+
+
+def test_the_record_says_under_which_reference_and_until_when(floor: Floor, furnace: Housing) -> None:
+    """A stay is bookkeeping that is changed when it ends, so what was said of it stands in the line."""
+    send(floor, furnace, expected_on="2026-05-11")
+    line = LedgerEntry.objects.filter(chain=furnace.chain).order_by("position").last()
+    assert line is not None
+    data = json.loads(line.line)["data"]
+    assert (data["reference"], data["expected_on"]) == ("K-77", "2026-05-11")
 
 
 def test_it_leaves_once_it_is_back_and_its_conformity_is_filed(floor: Floor, furnace: Housing) -> None:
