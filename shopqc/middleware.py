@@ -52,7 +52,13 @@ class RefusalPages:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        return self.get_response(request)
+        response = self.get_response(request)
+        # The address of a refused form, opened again: of an empty answer a browser shows nothing at all.
+        if response.status_code == 405 and request.method == "GET" and not request.path.startswith(API):
+            page = render(request, "405.html", status=405)
+            page["Allow"] = response["Allow"]
+            return page
+        return response
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
         if not isinstance(error, Refused):

@@ -282,3 +282,12 @@ def test_an_address_that_is_none_says_so_in_words(signed_in: SignedIn, url: str)
 
 def test_health_answers_a_stranger(db: None) -> None:
     assert Visitor().get("/health/").status_code == 200
+
+
+@pytest.mark.parametrize("url", ["/travelers/", "/certificates/C-00001/revoke/"])
+def test_an_address_that_only_takes_a_form_says_so_in_words(signed_in: SignedIn, url: str) -> None:
+    worker = signed_in("Q1")
+    answer = worker.get(url)
+    assert answer.status_code == 405
+    assert answer["Allow"] == "POST"  # RFC 9110, section 15.5.6
+    assert "There is nothing to read at this address" in worker.page.text
