@@ -167,13 +167,19 @@ def _not_said(typed: Typed | None, said: set[str]) -> list[tuple[str, str]]:
     """What a refusal says and the page does not say anyway: (id of the field it leads to, the sentence)."""
     if typed is None:
         return []
-    beside = [
-        (typed.form[name].id_for_label if name in typed.form.fields else "", str(error))
-        for name, errors in typed.form.errors.items()
-        for error in errors
-    ]
-    shown = said | {sentence for _field, sentence in beside}
+    errors = [(name, str(error)) for name, found in typed.form.errors.items() for error in found]
+    beside = [_led_to(typed.form, name, error) for name, error in errors]
+    shown = said | {error for _name, error in errors}
     return beside + [("", r.sentence) for r in typed.reasons if r.sentence not in shown]
+
+
+def _led_to(form: HousingForm, name: str, error: str) -> tuple[str, str]:
+    """A sentence about a field with the field's name before it, and the id it leads to."""
+    if name not in form.fields:
+        return "", error
+    field = form[name]
+    # Of a choice between buttons the group has no id that can be gone to; its first button has one.
+    return field.id_for_label or f"{field.auto_id}_0", f"{field.label}: {error}"
 
 
 def _acts(request: HttpRequest, situation: gate.Situation, here: Visit | None) -> list[Act]:

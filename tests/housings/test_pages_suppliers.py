@@ -225,3 +225,15 @@ def test_a_document_that_the_housing_does_not_name_is_not_there(
 ) -> None:
     housing = floor.housing()
     assert signed_in("W1").get(f"/h/{housing.serial}/documents/{name}/").status_code == 404
+
+
+def test_what_is_missing_of_the_work_is_named_and_led_to(long_floor: Floor, signed_in: SignedIn) -> None:
+    housing = long_floor.housing(until="straighten")
+    worker = signed_in("W1")
+    worker.get(f"/h/{housing.serial}/")
+    assert send(worker, "work_done", place="14.5").status_code == 422
+    assert "What you typed is still here." in worker.page.text
+    assert "How: This is needed." in worker.page.text and "Side: This is needed." in worker.page.text
+    # A choice of two buttons is led to by its first one (HTML standard: a fragment names an element's id).
+    shown = worker.response.content.decode()  # type: ignore[union-attr]
+    assert 'href="#work_done_method_0"' in shown and 'id="work_done_method_0"' in shown
