@@ -14,6 +14,7 @@ from housings.panels import HERE, WHOLE, NextStep, Panel
 from inspections import housing_map, states
 from inspections.bench import Bench
 from inspections.facing.readings import STATION
+from inspections.measuring import name_of
 from inspections.queries import Measured, certificates_for, status_of
 from shopqc.people import Actor
 
@@ -34,10 +35,17 @@ def due_here(situation: Situation, actor: Actor) -> Sequence[Panel]:
         "enough": enough,
         "count": len(bench.due),
         "waiting": bench.waiting,
-        "next": bench.next,
+        "next": _name_of_next(bench),
         "may_enter": may_enter,
     }
     return [Panel("inspections/panel_due.html", context, HERE, to_do)]
+
+
+def _name_of_next(bench: Bench) -> str:
+    """What is asked next, under the name that its page has: like its only figure, or like the measuring."""
+    if bench.next is None or bench.here is None:
+        return ""
+    return name_of(bench.measured_with(bench.next.characteristic, bench.here.station))
 
 
 def found_and_proven(situation: Situation, actor: Actor) -> Sequence[Panel]:

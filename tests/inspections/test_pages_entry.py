@@ -380,3 +380,10 @@ def test_a_gauge_for_lengths_is_not_offered_for_a_pressure(
     assert form_of(worker).values["gauge"] == GAUGE
     worker.get(at(floor.housing(until="leak_test"), "leak"))
     assert form_of(worker).values["gauge"] == ""
+
+
+def test_the_housing_names_what_is_next_as_its_page_does(housing: Housing, signed_in: SignedIn) -> None:
+    worker = opened(signed_in, housing, "journal_runout_left")
+    send(worker, turn_0="0", turn_1="0.001", turn_2="0.002", turn_3="0.001", gauge=GAUGE)
+    worker.get(f"/h/{housing.serial}/")
+    assert "Next: Both ends from the bar" in worker.page.text
