@@ -18,7 +18,6 @@ from inspections import rules, setup_words, states, wording
 from inspections.models import Characteristic, Nonconformance, Reading
 from inspections.models.plans import (
     FACE_TO_AXIS,
-    GO_NO_GO,
     HOLE_CENTER,
     HOLE_PATTERN,
     PILOT_TO_AXIS,
@@ -153,8 +152,6 @@ def _asked(reading: Reading, unit: str) -> str:
 
 def _found(reading: Reading, characteristic: Characteristic) -> str:
     """What was found, for people, with the digits the gauge gave; ``value`` beside it has them all."""
-    if characteristic.kind == GO_NO_GO:
-        return reading.value.replace("_", "-")
     return wording.figure(reading, characteristic)
 
 
