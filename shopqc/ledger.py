@@ -171,7 +171,8 @@ def _is_as_recorded(row: models.Model, stored: str) -> bool:
     if row_digest(row) == stored:
         return True
     later: tuple[str, ...] = getattr(row, "added_later", ())
-    untouched = all(getattr(row, name) == row._meta.get_field(name).get_default() for name in later)
+    columns = [field for field in row._meta.concrete_fields if field.name in later]
+    untouched = all(getattr(row, field.attname) == field.get_default() for field in columns)
     return untouched and row_digest(row, without=later) == stored
 
 
