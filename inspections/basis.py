@@ -8,9 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from inspections.models import Characteristic, Gauge
-from inspections.verdicts import INCH_IN_MM, as_text
-
-LENGTHS = frozenset({"in", "mm"})
+from inspections.verdicts import INCH_IN_MM, LENGTHS, as_text
 
 
 def basis_of(

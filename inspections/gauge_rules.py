@@ -28,10 +28,10 @@ from inspections.models.plans import (
     SIZE,
 )
 from inspections.rules import GAUGE_IN_DATE, GAUGE_SUITS
+from inspections.verdicts import INCH_IN_MM
 from shopqc.refusals import Reason, register
 
 Value = Fraction | Decimal
-INCH_IN_MM = Fraction(254, 10)
 # What comes in later than this after it was measured, comes from paper or from a device without a line.
 LATE = datetime.timedelta(minutes=10)
 EVERY_RULE = frozenset({GAUGE_IN_DATE, GAUGE_SUITS})

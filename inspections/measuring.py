@@ -25,8 +25,8 @@ from inspections.models.plans import (
     SHAFT_CLEARANCE,
     Due,
 )
+from inspections.verdicts import LENGTHS
 
-LENGTHS = ("in", "mm")
 # Kinds whose raw readings are lengths, whatever the figure made of them is given in.
 OF_LENGTHS = frozenset(
     {FACE_TO_AXIS, PILOT_TO_AXIS, HOLE_PATTERN, END_ALIGNMENT, SHAFT_CLEARANCE, FACE_POINTS}

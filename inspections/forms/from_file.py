@@ -14,7 +14,7 @@ from django.utils.translation import gettext_lazy
 from inspections import probe_files
 from inspections.forms.readings.diameters import DiametersSheet
 from inspections.forms.readings.points import MADE_OF, ORDER
-from inspections.measuring import LENGTHS, PROBED, Measuring
+from inspections.measuring import PROBED, Measuring
 from inspections.models.plans import (
     DIAMETERS,
     END_ALIGNMENT,
@@ -27,7 +27,7 @@ from inspections.models.plans import (
     SIZE,
 )
 from inspections.probe_files import Shape, Table, Taken, Unreadable
-from inspections.verdicts import MOST_POINTS
+from inspections.verdicts import LENGTHS, MOST_POINTS
 
 SHAPES = {
     RUNOUT: Shape.TURN,

@@ -15,8 +15,8 @@ from inspections.forms.numbers import NumberField, parse_rows
 from inspections.gauge_figures import DESCRIPTION, PAIRS
 from inspections.metrology.equipment import KINDS, UNITS, kind_of
 from inspections.models import Gauge
+from inspections.verdicts import LENGTHS
 
-LENGTHS = frozenset({"in", "mm"})
 CONSTANT_LABELS = {
     "size": gettext_lazy("Size of the master"),
     "diameter": gettext_lazy("Diameter of the bar"),

@@ -16,9 +16,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from inspections.probe_files import Unreadable, figure
-from inspections.verdicts import MOST_POINTS
-
-LENGTHS = frozenset({"in", "mm"})
+from inspections.verdicts import LENGTHS, MOST_POINTS
 
 LONGEST_SAID = 40
 # Gauges and office programs write a true minus, and other spaces.

@@ -19,6 +19,7 @@ from inspections.verdicts.engine_2.ends import could_change_by_rolling
 from inspections.verdicts.typed import (
     INCH_IN_MM,
     LARGEST,
+    LENGTHS,
     MOST_DIGITS,
     MOST_POINTS,
     as_text,
@@ -33,6 +34,7 @@ __all__ = [
     "GO",
     "INCH_IN_MM",
     "LARGEST",
+    "LENGTHS",
     "MOST_DIGITS",
     "MOST_POINTS",
     "NO_GO",

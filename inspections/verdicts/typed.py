@@ -10,6 +10,7 @@ from typing import Any
 from inspections.metrology.numbers import exact
 
 INCH_IN_MM = Fraction(254, 10)
+LENGTHS = frozenset({"in", "mm"})
 MOST_POINTS = 2000
 MOST_DIGITS = 40
 # In inches, millimeters or degrees: beyond it a key was held down, and figures no longer fit a Decimal.

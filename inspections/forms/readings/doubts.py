@@ -10,9 +10,8 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from inspections.forms.readings.sheet import Figure, Sheet
-from inspections.measuring import LENGTHS
 from inspections.metrology.plausibility import IN_FOR_MM, MM_FOR_IN, doubts_about, instead_of
-from inspections.verdicts import as_text, in_unit
+from inspections.verdicts import LENGTHS, as_text, in_unit
 
 # Says that every figure was looked at: a table of holes may be asked about many times.
 ALL = "*"

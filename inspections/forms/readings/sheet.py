@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from django import forms
 
-from inspections.measuring import LENGTHS, Measuring
+from inspections.measuring import Measuring
+from inspections.verdicts import LENGTHS
 from shopqc.canonical import canonical, digest
 
 if TYPE_CHECKING:

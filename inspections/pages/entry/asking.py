@@ -14,10 +14,11 @@ from housings.states import HERE, LEFT
 from inspections.bench import Bench
 from inspections.forms.readings import ReadingForm, form_for, initial_of, way_of
 from inspections.forms.readings.kinds import sheet_class_of
-from inspections.measuring import LENGTHS, Measuring, same_measuring
+from inspections.measuring import Measuring, same_measuring
 from inspections.models import Characteristic, Gauge, Reading
 from inspections.pages import brought
 from inspections.pages.entry import kept
+from inspections.verdicts import LENGTHS
 from shopqc.refusals import Reason, refuse
 
 TEMPERATURE_KEPT_SECONDS = 1800

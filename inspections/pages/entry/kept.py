@@ -9,7 +9,8 @@ from django.http import HttpRequest
 
 from housings.models import Visit
 from inspections.forms.readings.equipment import measured_by
-from inspections.measuring import LENGTHS, Measuring
+from inspections.measuring import Measuring
+from inspections.verdicts import LENGTHS
 
 # Of how many visits the set-up is remembered: housings alternate at a bench.
 VISITS_REMEMBERED = 8

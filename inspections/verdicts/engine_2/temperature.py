@@ -13,13 +13,13 @@ from typing import NamedTuple
 from inspections.metrology import Contribution
 from inspections.metrology.numbers import exact
 from inspections.verdicts.asked import Asked
+from inspections.verdicts.typed import LENGTHS
 
 STEEL = Fraction(115, 10_000_000)
 DOUBT_OF_STEEL = 1e-6
 REFERENCE = 20
 # Half widths in °C of what nobody has measured.
 SETTLED, SCALE_UNKNOWN, NOTHING_KNOWN, THERMOMETER = 1.0, 5.0, 10.0, 1.0
-LENGTHS = frozenset({"in", "mm"})
 
 
 class Referred(NamedTuple):
