@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -126,9 +127,10 @@ def _in_words(plan: Plan) -> Mapping[str, str]:
     cut, depth, last = plan.cut, plan.cut.depth, plan.last_depth
     assert depth is not None and last is not None and cut.least_remaining is not None
     assert cut.distance is not None and plan.engagement is not None
+    least, most = depth_words(depth, last)
     return {
-        "depth": figure(depth, PLACES),
-        "last": figure(last, PLACES),
+        "depth": least,
+        "last": most,
         "stops": str(STOPS.get(plan.stops, "")),
         "remaining": figure(cut.least_remaining, PLACES + 1),
         "distance": figure(cut.distance, PLACES),
@@ -136,6 +138,24 @@ def _in_words(plan: Plan) -> Mapping[str, str]:
         "engages": "pass" if plan.engagement >= 1 else "fail",
         "deepest": str(max(range(len(cut.depths)), key=lambda row: cut.depths[row]) + 1),
     }
+
+
+def depth_words(least: float, most: float) -> tuple[str, str]:
+    """The depths between which a cut stays, in inches: rounded inwards, so that what is read there holds.
+
+    >>> depth_words(0.07134, 0.07258)
+    ('0.0714', '0.0725')
+    >>> depth_words(0.0712, 0.0716)
+    ('0.0712', '0.0716')
+    """
+    for places in range(PLACES, 10):
+        step = Decimal(1).scaleb(-places)
+        # What a float is off by is no reason for another step.
+        low = Decimal(f"{least:.9f}").quantize(step, ROUND_CEILING)
+        high = Decimal(f"{most:.9f}").quantize(step, ROUND_FLOOR)
+        if low < high or (low == high and places > PLACES):
+            break
+    return str(low), str(high)
 
 
 def _forbids(plan: Plan) -> str:

@@ -10,6 +10,7 @@ from housings.models import Housing
 from housings.operations.visits import leave_station
 from inspections.models import Reading
 from inspections.operations.nonconformances import dispose
+from inspections.pages.facing import depth_words
 from inspections.pictures.housing import NAMES
 from tests.factories import LINKS_SPEC, Floor
 from tests.inspections.conftest import SignedIn
@@ -99,6 +100,16 @@ def test_a_face_that_can_be_saved_says_how_deep_and_what_is_left(floor: Floor, s
     assert "0.4700" in text
     assert "1.07" in text
     assert "safe to use" in text
+
+
+@pytest.mark.parametrize(
+    ("least", "most"),
+    [(0.07134, 0.07258), (0.0299999, 0.0400001), (0.0712, 0.0716), (0.03, 0.03), (0.0, 0.01)],
+)
+def test_no_depth_that_is_read_is_outside_what_is_safe(least: float, most: float) -> None:
+    # Common practice, no source: a least is rounded up and a most is rounded down, or the ring gets too thin.
+    low, high = (float(words) for words in depth_words(least, most))
+    assert least - 1e-9 <= low <= high <= most + 1e-9
 
 
 def test_jacks_are_typed_once_and_kept(floor: Floor, signed_in: SignedIn) -> None:
