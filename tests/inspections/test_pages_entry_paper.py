@@ -174,3 +174,15 @@ def test_a_page_from_before_the_work_asks_when_it_was_measured(
     assert reading.paper == PAGE
     standing = floor.measured(housing).standings[reading.characteristic_id]
     assert (standing.state == "pass") is stands, standing.state
+
+
+def test_a_correction_does_not_put_the_page_away(housing: Housing, signed_in: SignedIn) -> None:
+    lead = signed_in("Q1")
+    lead.get(at(housing, "width"))
+    typed = {"value": "60.001", "gauge": GAUGE, "measured_by": "M1", "done_at": EARLIER}
+    assert send(lead, photo=photo(), **typed).status_code == 302
+    first = Reading.objects.get(characteristic__code="width")
+    lead.get(f"{at(housing, 'width')}?replaces={first.pk}")
+    assert send(lead, value="60.002", reason="A slip of the pen.").status_code == 302
+    lead.get(at(housing, "pilot_bore"))
+    assert form_of(lead).values["same_page"] == ["on"]

@@ -175,7 +175,9 @@ class _Sent:
         if answer is None:
             return self._again(form)
         kept.keep(request, measuring, form.cleaned_data)
-        kept.keep_paper(request, measuring.visit, entries[0])
+        if not measuring.replaces:
+            # A correction is asked for no page; the next reading may still be from the same one.
+            kept.keep_paper(request, measuring.visit, entries[0])
         drafts.drop(measuring.visit, measuring.code, person_at(request))
         for warning in warnings_of(self.bench, form, self.equipment):
             messages.warning(request, warning)
