@@ -98,12 +98,14 @@ class Bench:
 
     def reasons(self) -> list[Reason]:
         """Why nothing can be entered."""
+        ended = rules.reasons_of_state(self.measured.housing)
         found = [
             *self.actor.reasons_against("record_readings"),
-            *rules.reasons_of_state(self.measured.housing),
+            *ended,
             *rules.reasons_of_away(self.situation.visits),
         ]
-        if self.here is None:
+        # One that is signed off or scrapped was everywhere already: that it is at no station is no news.
+        if self.here is None and not ended:
             found.append(Reason("nowhere"))
         return found
 

@@ -387,3 +387,12 @@ def test_the_housing_names_what_is_next_as_its_page_does(housing: Housing, signe
     send(worker, turn_0="0", turn_1="0.001", turn_2="0.002", turn_3="0.001", gauge=GAUGE)
     worker.get(f"/h/{housing.serial}/")
     assert "Next: Both ends from the bar" in worker.page.text
+
+
+def test_one_that_is_signed_off_is_not_said_to_have_arrived_nowhere(
+    floor: Floor, signed_in: SignedIn
+) -> None:
+    worker = signed_in("W1")
+    worker.get(at(floor.housing(until="signed")))
+    assert "This housing is signed off." in worker.page.text
+    assert "has not arrived at any station" not in worker.page.text
