@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from django.db.models import F, OuterRef, Prefetch, QuerySet, Subquery
+from django.utils.translation import gettext as _
 
 from housings import states
 from housings.engineering import serials
@@ -29,7 +30,7 @@ def order_by_number(actor: Actor, number: str) -> Order:
     """One order; 404 also for what belongs to another customer."""
     order = orders_for(actor).filter(number=number).first()
     if order is None:
-        raise refuse("not_found", what="order", name=number[:40])
+        raise refuse("not_found", what=_("order"), name=number[:40])
     return order
 
 
@@ -46,7 +47,7 @@ def housing_by_serial(actor: Actor, typed: str) -> Housing:
     serial = serial_of(typed)
     housing = housings_for(actor).filter(serial=serial).first()
     if housing is None:
-        raise refuse("not_found", what="housing", name=serial)
+        raise refuse("not_found", what=_("housing"), name=serial)
     return housing
 
 

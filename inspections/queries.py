@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import cached_property
 
 from django.db.models import Q, QuerySet
+from django.utils.translation import gettext as _
 
 from housings import gate
 from housings.models import Housing, Order
@@ -111,7 +112,7 @@ def gauge_by_code(actor: Actor, code: str) -> Gauge:
     """One gauge."""
     gauge = gauges_for(actor).filter(code=code).first()
     if gauge is None:
-        raise refuse("not_found", what="gauge", name=code[:40])
+        raise refuse("not_found", what=_("gauge"), name=code[:40])
     return gauge
 
 
@@ -157,7 +158,7 @@ def certificate_by_number(actor: Actor, number: str) -> Certificate:
     """One certificate; 404 also for what belongs to another customer."""
     certificate = certificates_for(actor).filter(number=number).first()
     if certificate is None:
-        raise refuse("not_found", what="certificate", name=number)
+        raise refuse("not_found", what=_("certificate"), name=number)
     return certificate
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db.models import Max
+from django.utils.translation import gettext as _
 
 from housings import rules
 from housings.models import Hold, Housing
@@ -41,6 +42,6 @@ def release_hold(run: Run, *, housing: str, hold: int, why: str) -> Answer:
         released_at=run.at, released_by=run.by.stamp, release_why=why.strip()
     )
     if released != 1:
-        raise refuse("not_found", what="open hold", name=hold)
+        raise refuse("not_found", what=_("open hold"), name=hold)
     run.write(row, hold=hold, released=True, why=why.strip())
     return {"housing": housing, "hold": hold}

@@ -9,6 +9,7 @@ from typing import Any
 
 from django.conf import settings
 from django.utils.module_loading import import_string
+from django.utils.translation import gettext as _
 
 from housings import queries, states
 from housings.engineering import serials
@@ -107,7 +108,7 @@ def place_order(
     """
     buyer = Customer.objects.filter(code=customer).first()
     if buyer is None or (run.by.customer is not None and buyer.pk != run.by.customer):
-        raise refuse("not_found", "/customer", what="customer", name=customer)
+        raise refuse("not_found", "/customer", what=_("customer"), name=customer)
     if not reference.strip():
         raise refuse("field_missing", "/reference")
     known = Order.objects.filter(customer=buyer, reference=reference).first()
