@@ -203,6 +203,8 @@ def test_two_revisions_are_compared(lead: Visitor) -> None:
     lead.follow()
     lead.press("do", "publish")
     first, second = RouteRevision.objects.order_by("number")
+    newest_two = lead.get("/routes/compare/").content.decode()
+    assert f'<option value="{first.pk}" selected>' in newest_two, "or it is compared with itself"
     lead.get(f"/routes/compare/?before={first.pk}&after={second.pk}")
     assert "What standard 2 has otherwise than standard 1 “Coat” is new, after “Leak test”." in lead.page.text
     lead.get(f"/routes/compare/?before={first.pk}&after={first.pk}")

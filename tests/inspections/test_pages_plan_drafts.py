@@ -324,6 +324,8 @@ def test_two_revisions_are_compared(lead: Visitor) -> None:
     lead.follow()
     lead.press("do", "publish")
     first, second = PlanRevision.objects.order_by("number")
+    newest_two = lead.get("/plans/compare/").content.decode()
+    assert f'<option value="{first.pk}" selected>' in newest_two, "or it is compared with itself"
     lead.get(f"/plans/compare/?before={first.pk}&after={second.pk}")
     assert "Thickness of the coating : is gone" in lead.page.text
     lead.get(f"/plans/compare/?before={first.pk}&after={first.pk}")
