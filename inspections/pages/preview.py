@@ -19,6 +19,7 @@ from inspections.measuring import Measuring, together
 from inspections.models import Characteristic
 from inspections.models.readings import FAIL, PASS, UNDECIDED
 from inspections.pages.ahead import Ahead, look_ahead
+from inspections.pages.entry.asking import points_asked_for
 from inspections.queries import gauges_in_service
 from shopqc.doors import actor_at, for_roles
 from shopqc.refusals import refuse
@@ -45,7 +46,7 @@ def preview(request: HttpRequest, serial: str, code: str) -> HttpResponse:
         measuring,
         gauges,
         in_use=in_use(shop),
-        points=_whole(request.GET.get("points", "")),
+        points=points_asked_for(request),
         way=request.GET.get("way", ""),
         data=request.POST,
     )
@@ -97,7 +98,3 @@ def _summary(ahead: Sequence[Ahead]) -> str:
         return f"{words[worst].capitalize()}: {ahead[0].found}"
     facts = {"count": found.count(worst), "of": len(ahead), "words": words[worst]}
     return _("%(count)d of %(of)d figures %(words)s") % facts
-
-
-def _whole(typed: str) -> int:
-    return int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 4 else 0

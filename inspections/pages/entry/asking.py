@@ -20,6 +20,7 @@ from inspections.pages import brought
 from inspections.pages.entry import kept
 from inspections.verdicts import LENGTHS
 from shopqc.refusals import Reason, refuse
+from shopqc.whole_numbers import whole
 
 TEMPERATURE_KEPT_SECONDS = 1800
 MOST_POINTS_TYPED = 60
@@ -102,16 +103,16 @@ def form_at(
         measuring,
         equipment,
         in_use=bench.situation.in_use,
-        points=_points(request),
+        points=points_asked_for(request),
         way=way,
         page=kept.paper_of(request, measuring.visit),
         **kwargs,
     )
 
 
-def _points(request: HttpRequest) -> int:
-    typed = request.GET.get("points", "")
-    return min(int(typed), MOST_POINTS_TYPED) if typed.isascii() and typed.isdigit() and len(typed) < 4 else 0
+def points_asked_for(request: HttpRequest) -> int:
+    """For how many points the address asks fields; 0 if it says none."""
+    return min(whole(request.GET.get("points", "")) or 0, MOST_POINTS_TYPED)
 
 
 def initial_at(request: HttpRequest, bench: Bench, measuring: Measuring) -> dict[str, Any]:

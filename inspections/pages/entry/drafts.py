@@ -19,6 +19,7 @@ from inspections.measuring import Measuring
 from inspections.pages.entry.asking import measuring_at
 from inspections.standing import last_move
 from shopqc.doors import actor_at, for_roles, person_at
+from shopqc.whole_numbers import whole
 
 # Part of the page and not of what somebody typed, or not to be kept.
 NOT_TYPED = frozenset({"csrfmiddlewaretoken", "sent_key", "seen_position", "visit", "do", "photo"})
@@ -50,11 +51,11 @@ def draft(request: HttpRequest, serial: str, code: str) -> HttpResponse:
 
 
 def keep(request: HttpRequest, bench: Bench, measuring: Measuring) -> bool:
-    """Keep what the form holds; an empty form keeps nothing and drops what was kept."""
+    """Keep what the form holds, in place of what was kept; False if it is too much."""
     typed = {
         name: values[-1] for name, values in request.POST.lists() if name not in NOT_TYPED and name != "quiet"
     }
-    seen = request.POST.get("seen_position", "")
+    seen = whole(request.POST.get("seen_position", ""))
     position = bench.measured.housing.record_position
     return drafts.keep(
         bench.measured.housing,
@@ -62,9 +63,7 @@ def keep(request: HttpRequest, bench: Bench, measuring: Measuring) -> bool:
         measuring.code,
         person_at(request),
         typed=typed,
-        seen_position=min(int(seen), position)
-        if seen.isascii() and seen.isdigit() and len(seen) < 10
-        else position,
+        seen_position=position if seen is None else min(seen, position),
         address=urlencode({name: request.GET[name] for name in ("points", "way") if request.GET.get(name)}),
         at=timezone.now(),
     )

@@ -33,6 +33,7 @@ from inspections.rules import GAUGE_IN_DATE
 from inspections.standing import last_move
 from shopqc.doors import actor_at, for_roles, person_at
 from shopqc.refusals import Refused, refuse
+from shopqc.whole_numbers import whole
 
 
 @for_roles()
@@ -69,10 +70,6 @@ def _offered(bench: Bench, equipment: Sequence[Gauge]) -> list[Gauge]:
     if GAUGE_IN_DATE not in bench.situation.in_use:
         return list(equipment)
     return [piece for piece in equipment if piece.withdrawn_at is None]
-
-
-def _is_position(text: str) -> bool:
-    return text.isascii() and text.isdigit() and len(text) < 10
 
 
 class _Sent:
@@ -133,8 +130,8 @@ class _Sent:
         """What somebody else has recorded of it since the page was loaded, unless that was said already."""
         if self.measuring.replaces:
             return []
-        told = self.request.POST.get("told", "")
-        seen = max(form.cleaned_data["seen_position"], int(told) if _is_position(told) else 0)
+        told = whole(self.request.POST.get("told", "")) or 0
+        seen = max(form.cleaned_data["seen_position"], told)
         asked = {c.pk for c in self.measuring.characteristics}
         return [
             reading
