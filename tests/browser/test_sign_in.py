@@ -20,20 +20,20 @@ def test_what_one_person_typed_is_not_there_for_the_next(floor: Floor, site: Any
     place = f"{site.url}/h/{housing.serial}/readings/journal_left/"
     go(tablet, place)
     tablet.select_option("[name=gauge]", GAUGE)
-    tablet.fill("[name=value]", "2,5.1")
+    tablet.fill("[name=across_1]", "2,5.1")
     press(tablet, "Record")
-    assert tablet.input_value("[name=value]") == "2,5.1"
+    assert tablet.input_value("[name=across_1]") == "2,5.1"
     go(tablet, place)
-    tablet.fill("[name=value]", "2.4993")  # typed, and not sent
+    tablet.fill("[name=across_1]", "2.4993")  # typed, and not sent
     sign_out(tablet)
     # The back button brings the sign-in, not the page that was left.
     tablet.go_back()
     tablet.wait_for_load_state()
-    assert tablet.locator("[name=value]").count() == 0 and tablet.locator("[name=pin]").count() == 1
+    assert tablet.locator("[name=across_1]").count() == 0 and tablet.locator("[name=pin]").count() == 1
     sign_in_with_pin(tablet, site.url, "badge-M1")
     assert "Mara Lindqvist" in text_of(tablet, ".who")
     go(tablet, place)
-    assert tablet.input_value("[name=value]") == ""
+    assert tablet.input_value("[name=across_1]") == ""
     assert tablet.input_value("[name=gauge]") == ""
 
 

@@ -51,7 +51,9 @@ def test_a_set_up_is_kept_as_it_was_said_and_its_figures_are_frozen(floor: Floor
 
 def test_a_reading_is_judged_again_from_what_is_stored_alone(floor: Floor, housing: Housing) -> None:
     floor.measure_due(housing, STATION)
-    for reading in Reading.objects.select_related("characteristic"):
+    stored = Reading.objects.select_related("characteristic")
+    assert len({reading.characteristic.kind for reading in stored}) > 5
+    for reading in stored:
         asked = Asked(
             kind=reading.characteristic.kind,
             unit=reading.characteristic.unit,
