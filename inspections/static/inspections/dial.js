@@ -1,5 +1,5 @@
 // The drawing of the clock shows where the indicator was read: the places whose fields hold a figure are filled. The
-// place of the field that has the focus is lit by the page's style alone; while none has it, the next empty one is lit.
+// place of the field that has the focus is lit (up to twelve by the page's style alone); without one, the next empty.
 const clock = document.querySelector("[data-clock]");
 
 if (clock) {
@@ -9,8 +9,8 @@ if (clock) {
   const marks = [...clock.querySelectorAll(".dial [data-place]")];
 
   function draw() {
-    const typing = [...fields.values()].includes(document.activeElement);
-    const next = typing ? null : [...fields].find(([, input]) => input.value.trim() === "")?.[0];
+    const typing = [...fields].find(([, input]) => input === document.activeElement);
+    const [next] = typing ?? [...fields].find(([, input]) => input.value.trim() === "") ?? [];
     for (const mark of marks) {
       mark.toggleAttribute("data-read", (fields.get(mark.dataset.place)?.value.trim() ?? "") !== "");
       mark.toggleAttribute("data-next", mark.dataset.place === next);
