@@ -178,7 +178,6 @@ def test_what_was_typed_survives_being_called_away(
     page.fill("[name=turn_0]", "0.001")
     page.fill("[name=turn_1]", "0.002")
     go(page, f"{site.url}/h/{housing.serial}/")  # leaving the page keeps it
-    page.wait_for_function("() => true")
     go(page, at(site, housing, "journal_runout_left"))
     page.get_by_role("link", name="Go on with it").click()
     page.wait_for_url("**draft=1**")

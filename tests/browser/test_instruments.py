@@ -134,7 +134,8 @@ def test_a_gauge_that_types_goes_round_the_clock(
         assert page.evaluate("document.activeElement.name") == f"turn_{number}"
         page.keyboard.type(f"+0.000{number % 3} in")
         if number == 2:
-            page.wait_for_function("document.querySelectorAll('.dial [data-read]').length === 3")
+            page.locator(".dial [data-read]").nth(2).wait_for()
+            assert page.locator(".dial [data-read]").count() == 3
         if number < count - 1:
             page.keyboard.press("Enter")
     page.locator("[data-preview-at] svg").first.wait_for()

@@ -73,7 +73,7 @@ def test_a_worker_brings_a_housing_through_a_station(
     assert "Pass" in text_of(page, ".verdict")
     assert readings(housing, "pilot_bore") == 1
     # The verdict and the next figure's field stand on one screen, and a gauge that types goes on typing.
-    page.wait_for_function("document.activeElement.matches('[data-focus-quietly]')")
+    page.locator("[data-focus-quietly]:focus").wait_for()
     for selector in (".verdict", "[data-focus-quietly]", ".at-thumb .do"):
         box = page.locator(selector).bounding_box()
         assert box["y"] >= 0 and box["y"] + box["height"] <= PHONE["viewport"]["height"], selector
