@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from inspections.forms.readings.rows import Column, Rows
-from inspections.forms.readings.sheet import Sheet
+from inspections.forms.readings.table import TableSheet
 from inspections.forms.readings.wrong import Wrong
 
 COLUMNS = (
@@ -23,10 +23,11 @@ COLUMNS = (
 BORES_OFFERED = 4
 
 
-class BoresSheet(Sheet):
+class BoresSheet(TableSheet):
     """``{"z": […], "x": […], "y": […], "bore": […]}``: where each bore's center is, and its diameter."""
 
     template = "table.html"
+    columns = COLUMNS
 
     @cached_property
     def rows(self) -> Rows:
@@ -44,17 +45,6 @@ class BoresSheet(Sheet):
 
     def fields(self) -> dict[str, forms.Field]:
         return dict(self.rows.fields())
-
-    @property
-    def table(self) -> list[list[forms.BoundField]]:
-        return [
-            [self.form[self.rows.name(column, number)] for column in COLUMNS]
-            for number in range(1, self.rows.count + 1)
-        ]
-
-    @property
-    def pasted(self) -> forms.BoundField:
-        return self.form[self.rows.list_name]
 
     def read(self, data: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
         rows = self.rows.read(data)

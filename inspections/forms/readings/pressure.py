@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy
 
 from inspections.forms.numbers import NumberField
 from inspections.forms.readings.rows import Column, Rows
-from inspections.forms.readings.sheet import Sheet
+from inspections.forms.readings.table import TableSheet
 from inspections.forms.readings.wrong import Wrong
 
 COLUMNS = (
@@ -23,10 +23,11 @@ COLUMNS = (
 TIMES_OFFERED = 6
 
 
-class PressureSheet(Sheet):
+class PressureSheet(TableSheet):
     """``{"minutes": […], "pressures": […], "temperatures": […], "air_pressure": "14.7", …}``"""
 
     template = "pressure.html"
+    columns = COLUMNS
 
     @cached_property
     def rows(self) -> Rows:
@@ -44,17 +45,6 @@ class PressureSheet(Sheet):
             help_text=_("14.7 is taken if it stays empty."),
         )
         return made
-
-    @property
-    def table(self) -> list[list[forms.BoundField]]:
-        return [
-            [self.form[self.rows.name(column, number)] for column in COLUMNS]
-            for number in range(1, self.rows.count + 1)
-        ]
-
-    @property
-    def pasted(self) -> forms.BoundField:
-        return self.form[self.rows.list_name]
 
     def read(self, data: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
         rows = self.rows.read(data)

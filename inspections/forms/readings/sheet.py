@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -33,7 +34,7 @@ def digest_of(raws: Mapping[str, Mapping[str, Any]]) -> str:
     return digest(canonical(raws))
 
 
-class Sheet:
+class Sheet(ABC):
     """What every sheet has. `form` is set when its form is made, so that the template reaches the fields.
 
     ``template`` stands under ``inspections/entry/``. ``points``: how many points are typed one by one; with
@@ -58,10 +59,11 @@ class Sheet:
         """In which of its ways raw readings that were recorded had been entered."""
         return ""
 
+    @abstractmethod
     def fields(self) -> dict[str, forms.Field]:
         """The fields of the raw reading, in the order they are typed in."""
-        raise NotImplementedError
 
+    @abstractmethod
     def read(self, data: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
         """The raw reading of each characteristic that can be made of what was typed, by code.
 
@@ -70,11 +72,10 @@ class Sheet:
         Wrong
             What cannot be read, and beside which field that is said.
         """
-        raise NotImplementedError
 
+    @abstractmethod
     def initial(self, raws: Mapping[str, Mapping[str, Any]]) -> dict[str, Any]:
         """What the fields hold for raw readings that were recorded, by code."""
-        raise NotImplementedError
 
     def figures(self, data: Mapping[str, Any]) -> list[Figure]:
         """The numbers that are looked at for slips."""
