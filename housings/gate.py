@@ -9,7 +9,8 @@ function beforehand, so that what is in the way stands on the dead button.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import datetime
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cache, cached_property
 from typing import Any, TypeVar
@@ -17,8 +18,8 @@ from typing import Any, TypeVar
 from django.conf import settings
 from django.utils.module_loading import import_string
 
-from housings import queries, rules
-from housings.models import Away, Hold, Housing, Visit, WorkDone
+from housings import queries, rules, weld_rules
+from housings.models import Away, Hold, Housing, Joint, JointTemperature, Visit, WeldPass, WorkDone
 from shopqc.models import Shop
 from shopqc.people import Actor
 from shopqc.refusals import Reason, Refused
@@ -54,7 +55,22 @@ class TakeBack:
     by: Actor
 
 
-Step = Start | Leave | SignOff | TakeBack
+@dataclass(frozen=True)
+class NextPass:
+    """May the next weld pass of a joint begin, by this welder, at this moment?
+
+    ``temperatures`` are those that come with the asking and are not on record yet.
+    """
+
+    joint: Joint
+    by: Actor
+    at: datetime.datetime
+    temperatures: Sequence[JointTemperature] = ()
+    repair: int = 0
+
+
+Step = Start | Leave | SignOff | TakeBack | NextPass
+Move = WorkDone | WeldPass
 
 
 @dataclass
@@ -78,6 +94,15 @@ class Situation:
     @cached_property
     def work_done(self) -> list[WorkDone]:
         return queries.work_done_of(self.housing)
+
+    @cached_property
+    def weld_passes(self) -> list[WeldPass]:
+        return queries.weld_passes_of(self.housing)
+
+    @cached_property
+    def moves(self) -> list[Move]:
+        """Everything that moved metal, work and weld passes, in the order of the record."""
+        return queries.in_record_order(self.work_done, self.weld_passes)
 
     @cached_property
     def holds(self) -> list[Hold]:
@@ -118,8 +143,10 @@ def ask(situation: Situation, step: Step) -> Answer:
             )
         case TakeBack(visit, by):
             own = rules.reasons_not_to_take_back(
-                by, visit.arrived_by, visit, situation.work_done, situation.stays_away
+                by, visit.arrived_by, visit, situation.moves, situation.stays_away
             )
+        case NextPass():
+            own = weld_rules.reasons_against_pass(situation, step)
         case SignOff():
             own = rules.reasons_not_to_sign(housing, situation.visits, situation.holds)
     return (*own, *_answerer(settings.STATION_GATE)(situation, step))

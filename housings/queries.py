@@ -9,7 +9,18 @@ from django.utils.translation import gettext as _
 
 from housings import states
 from housings.engineering import serials
-from housings.models import Away, Hold, Housing, Order, RouteRevision, Visit, WorkDone
+from housings.models import (
+    Away,
+    Hold,
+    Housing,
+    Joint,
+    Order,
+    ProcedureRevision,
+    RouteRevision,
+    Visit,
+    WeldPass,
+    WorkDone,
+)
 from shopqc.people import Actor
 from shopqc.refusals import refuse
 
@@ -95,6 +106,37 @@ def last_left(visits: Iterable[Visit]) -> Visit | None:
 def work_done_of(housing: Housing) -> list[WorkDone]:
     """Every moment that moved metal, in the order of the record."""
     return list(WorkDone.objects.filter(housing=housing).order_by("record_position"))
+
+
+def newest_procedures() -> list[ProcedureRevision]:
+    """The newest published revision of each procedure, by name."""
+    newest: dict[str, ProcedureRevision] = {}
+    for revision in ProcedureRevision.objects.order_by("name", "number"):
+        newest[revision.name] = revision
+    return list(newest.values())
+
+
+def joints_of_housing(housing: Housing) -> list[Joint]:
+    """The joints of a housing, in the order of its stations."""
+    return list(Joint.objects.filter(housing=housing).order_by("number"))
+
+
+def weld_passes_of(housing: Housing) -> list[WeldPass]:
+    """Every weld pass that was not taken back, in the order of the record."""
+    passes = WeldPass.objects.filter(housing=housing, taken_back=None)
+    return list(passes.select_related("joint", "welder").order_by("record_position"))
+
+
+def in_record_order(
+    work_done: Iterable[WorkDone], weld_passes: Iterable[WeldPass]
+) -> list[WorkDone | WeldPass]:
+    """Everything that moved metal, in the order of the record."""
+    return sorted([*work_done, *weld_passes], key=lambda entry: entry.record_position)
+
+
+def moves_of(housing: Housing) -> list[WorkDone | WeldPass]:
+    """Everything that moved metal on a housing, in the order of the record."""
+    return in_record_order(work_done_of(housing), weld_passes_of(housing))
 
 
 def holds_on(housing: Housing) -> list[Hold]:

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from housings import states
 from housings.engineering.stations import STATIONS, StationKind
 from housings.engineering.work_details import fields_of
-from housings.models import Away, Hold, Housing, Visit, WorkDone
+from housings.models import Away, Hold, Housing, Visit, WeldPass, WorkDone
 from housings.queries import away_at, next_visits, visit_here
 from shopqc.people import QC_LEAD, Actor
 from shopqc.refusals import Reason, register
@@ -139,11 +139,11 @@ def reasons_of_description(station: str, details: Mapping[str, str], in_use: fro
 
 
 def reasons_not_to_take_back(
-    by: Actor, stamp: str, visit: Visit, work_done: Sequence[WorkDone], stays: Sequence[Away]
+    by: Actor, stamp: str, visit: Visit, moves: Sequence[WorkDone | WeldPass], stays: Sequence[Away]
 ) -> list[Reason]:
     """Why an arrival that ``stamp`` recorded stays, as far as stations go."""
     reasons = reasons_of_person(by, stamp)
-    recorded = [*(entry.visit_id for entry in work_done), *(stay.visit_id for stay in stays)]
+    recorded = [*(entry.visit_id for entry in moves), *(stay.visit_id for stay in stays)]
     if visit.pk in recorded:
         reasons.append(Reason("visit_not_empty", {"station": visit.at.name}))
     return reasons

@@ -15,6 +15,8 @@ def answer(situation: gate.Situation, step: gate.Step) -> gate.Answer:
             return tuple(rules.reasons_not_to_start(measured, station))
         case gate.Leave(visit):
             return tuple(rules.reasons_not_to_leave(measured, visit))
+        case gate.NextPass():
+            return ()
         case gate.SignOff():
             return tuple(rules.reasons_not_to_sign(measured))
         case gate.TakeBack(visit):

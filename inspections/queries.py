@@ -68,7 +68,7 @@ class Measured:
         return standings(
             self.characteristics,
             self.readings,
-            self.situation.work_done,
+            self.situation.moves,
             self.situation.visits,
             self.nonconformances,
             self.doubts,

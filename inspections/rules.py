@@ -212,5 +212,6 @@ def took_part(person: int | None, stamp: str, measured: Measured) -> bool:
     if any(reading.measured_by == stamp for reading in measured.readings):
         return True
     people = {reading.by_person for reading in measured.readings}
-    people |= {entry.by_person for entry in measured.situation.work_done}
+    people |= {entry.by_person for entry in measured.situation.moves}
+    people |= {entry.welder_id for entry in measured.situation.weld_passes}
     return person is not None and person in people

@@ -15,7 +15,7 @@ from copy import copy
 from dataclasses import dataclass
 
 from housings import states as housing_states
-from housings.models import Visit, WorkDone
+from housings.models import Visit, WeldPass, WorkDone
 from inspections import states
 from inspections.models import Characteristic, Nonconformance, Reading, ReadingDoubt
 from inspections.models.nonconformances import USE_AS_IS
@@ -59,7 +59,7 @@ def corrected(reading: Reading, value: str, verdict: str) -> Reading:
 
 
 def closed_at(
-    characteristic: Characteristic, work_done: Sequence[WorkDone], visits: Iterable[Visit]
+    characteristic: Characteristic, moves: Sequence[WorkDone | WeldPass], visits: Iterable[Visit]
 ) -> int | None:
     """Since which place in the record the feature is hidden for good; ``None`` if it can be reached.
 
@@ -68,11 +68,11 @@ def closed_at(
     """
     if not characteristic.hidden_by:
         return None
-    closings = [entry.record_position for entry in work_done if entry.station == characteristic.hidden_by]
+    closings = [entry.record_position for entry in moves if entry.station == characteristic.hidden_by]
     if not closings:
         return None
     closing = max(closings)
-    closing_visits = {entry.visit_id for entry in work_done if entry.record_position == closing}
+    closing_visits = {entry.visit_id for entry in moves if entry.record_position == closing}
     closing_sequence = max(visit.sequence for visit in visits if visit.pk in closing_visits)
     went_back = any(
         visit.station in characteristic.due_stations
@@ -84,22 +84,22 @@ def closed_at(
 
 
 def last_move(
-    characteristic: Characteristic, work_done: Sequence[WorkDone], visits: Iterable[Visit]
-) -> WorkDone | None:
+    characteristic: Characteristic, moves: Sequence[WorkDone | WeldPass], visits: Iterable[Visit]
+) -> WorkDone | WeldPass | None:
     """The last work that could have moved the feature."""
-    closing = closed_at(characteristic, work_done, visits)
-    moves = [
+    closing = closed_at(characteristic, moves, visits)
+    mine = [
         entry
-        for entry in work_done
+        for entry in moves
         if entry.station in characteristic.movable_by and (closing is None or entry.record_position < closing)
     ]
-    return max(moves, key=lambda entry: entry.record_position, default=None)
+    return max(mine, key=lambda entry: entry.record_position, default=None)
 
 
 def standing_of(
     characteristic: Characteristic,
     readings: Sequence[Reading],
-    work_done: Sequence[WorkDone],
+    moves: Sequence[WorkDone | WeldPass],
     visits: Sequence[Visit],
     nonconformances: Sequence[Nonconformance],
     doubts: Sequence[ReadingDoubt] = (),
@@ -114,7 +114,7 @@ def standing_of(
     if not mine:
         return Standing(characteristic, states.NOT_MEASURED)
     last = max(mine, key=lambda reading: reading.order_key)
-    move = last_move(characteristic, work_done, visits)
+    move = last_move(characteristic, moves, visits)
     # A reading and the work it follows never share a line, so "later" is strict for the work only.
     if move and last.stands_from < move.record_position:
         return Standing(characteristic, states.MOVED_SINCE, last, moved_by=move.station)
@@ -151,7 +151,7 @@ def _raised_for(reading: Reading, nonconformances: Iterable[Nonconformance]) -> 
 def standings(
     characteristics: Iterable[Characteristic],
     readings: Sequence[Reading],
-    work_done: Sequence[WorkDone],
+    moves: Sequence[WorkDone | WeldPass],
     visits: Sequence[Visit],
     nonconformances: Sequence[Nonconformance],
     doubts: Sequence[ReadingDoubt] = (),
@@ -162,7 +162,7 @@ def standings(
         of[reading.characteristic_id].append(reading)
     return {
         characteristic.pk: standing_of(
-            characteristic, of[characteristic.pk], work_done, visits, nonconformances, doubts
+            characteristic, of[characteristic.pk], moves, visits, nonconformances, doubts
         )
         for characteristic in characteristics
     }

@@ -11,7 +11,7 @@ from django.db.models import Exists, F, OuterRef, QuerySet
 from housings import gate
 from housings import states as housing_states
 from housings.engineering.stations import STATIONS
-from housings.models import Hold, Housing, Visit, WorkDone
+from housings.models import Hold, Housing, Visit, WeldPass, WorkDone
 from housings.queries import housings_for
 from inspections.models import Characteristic, Nonconformance, Reading, ReadingDoubt
 from inspections.queries import Measured
@@ -33,6 +33,9 @@ def situations_of(housings: Sequence[Housing], shop: Shop) -> list[gate.Situatio
     """Housings as the gate sees them, with all that was measured: a fixed number of queries for a list."""
     visits = _by_housing(Visit.objects.filter(housing__in=housings).order_by("sequence", "number"))
     work_done = _by_housing(WorkDone.objects.filter(housing__in=housings).order_by("record_position"))
+    passes = _by_housing(
+        WeldPass.objects.filter(housing__in=housings, taken_back=None).order_by("record_position")
+    )
     holds = _by_housing(Hold.objects.filter(housing__in=housings, released_at=None).order_by("number"))
     asked = _by_housing(Characteristic.objects.filter(housing__in=housings).order_by("number"))
     readings = _by_housing(
@@ -54,7 +57,9 @@ def situations_of(housings: Sequence[Housing], shop: Shop) -> list[gate.Situatio
     for situation in situations:
         pk = situation.housing.pk
         # What their cached properties would ask of the database, one housing after the other.
-        vars(situation).update(visits=visits[pk], work_done=work_done[pk], holds=holds[pk], shop=shop)
+        vars(situation).update(
+            visits=visits[pk], work_done=work_done[pk], weld_passes=passes[pk], holds=holds[pk], shop=shop
+        )
         vars(situation.kept(Measured)).update(
             characteristics=asked[pk], readings=readings[pk], nonconformances=found[pk], doubts=doubts[pk]
         )

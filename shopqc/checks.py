@@ -34,9 +34,9 @@ def seals_are_laid(databases: Sequence[str] | None = None, **_: Any) -> list[Che
 
 @register()
 def ports_are_answered(**_: Any) -> list[CheckMessage]:
-    """The gate and the planner are named and can be called; without them nothing starts."""
+    """What one app asks of a higher one is named and can be called; without it nothing starts."""
     found: list[CheckMessage] = []
-    for name in ("STATION_GATE", "RELEASE_PLANNER"):
+    for name in ("STATION_GATE", "RELEASE_PLANNER", "NONCONFORMANCE_OPENER"):
         try:
             answerer = import_string(getattr(settings, name, "") or "")
         except ImportError as error:

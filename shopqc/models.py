@@ -63,6 +63,10 @@ class Shop(Recorded):
         default="simple",
         choices=[("simple", "simple acceptance"), ("guarded", "guarded"), ("guarded_95", "guarded, 95 %")],
     )
+    # Of whole calendar months; how long a welder may go without using a process.
+    continuity_months = models.PositiveSmallIntegerField(default=6)
+    # From the end of the last arc.
+    fire_watch_minutes = models.PositiveSmallIntegerField(default=60)
     # code of a rule → {"in_use", "since", "by"}; here, so that one read of the shop tells all it has decided.
     rules = models.JSONField(default=dict)
 

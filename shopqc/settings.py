@@ -36,6 +36,7 @@ SIMULATED_GAUGE = environment.flag("SHOPQC_SIMULATED_GAUGE", False)
 
 # --- what is asked where -----------------------------------------------------------------------
 STATION_GATE = "inspections.gate.answer"
+NONCONFORMANCE_OPENER = "inspections.operations.nonconformances.open_nonconformance"
 RELEASE_PLANNER = "inspections.releases.resolve_plan"
 HOME_PLACES = ["housings.places.places", "inspections.places.places", "shopqc.places.places"]
 HOUSING_PANELS = [

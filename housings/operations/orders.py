@@ -18,6 +18,7 @@ from housings.engineering.route_rules import reasons_against_route
 from housings.engineering.spec import Spec, SpecErrors, spec_from
 from housings.models import BuildSpec, Housing, Order, RouteRevision, Visit
 from housings.models.routes import RouteStation
+from housings.operations.joints import lay_joints
 from shopqc.models import Customer
 from shopqc.operation import Answer, Rows, Run, counter, operation, the_shop
 from shopqc.refusals import Reason, Refused, refuse
@@ -134,6 +135,7 @@ def place_order(
         specs.append(spec)
         made = [_release(run, order, spec, line) for _ in range(line.quantity)]
         plan(run, line.spec, made, f"/lines/{index}/spec")
+        lay_joints(run, line.spec, made)
         answer += [{"serial": housing.serial, "line": index + 1} for housing in made]
     run.write(order, specs, customer=customer, reference=reference, housings=[h["serial"] for h in answer])
     return {"order": order.number, "reference": reference, "housings": answer}

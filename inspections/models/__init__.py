@@ -6,6 +6,7 @@ from inspections.models.gauges import Calibration, Gauge, GaugeDoubt
 from inspections.models.nonconformances import Disposition, Nonconformance
 from inspections.models.plans import Characteristic, PlanDraft, PlanRevision
 from inspections.models.readings import EntryDraft, Reading, ReadingDoubt
+from inspections.models.welds import WeldLook, WeldRepair, WeldTest
 
 __all__ = [
     "Calibration",
@@ -24,4 +25,7 @@ __all__ = [
     "Reading",
     "ReadingDoubt",
     "SignOff",
+    "WeldLook",
+    "WeldRepair",
+    "WeldTest",
 ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Sequence
+from typing import Any
 
 from django.db.models import Max
 from django.utils.translation import gettext_lazy as _
@@ -12,7 +13,7 @@ from housings import gate
 from housings import queries as housing_queries
 from housings import states as housing_states
 from housings.engineering.stations import STATIONS
-from housings.models import Housing
+from housings.models import Housing, Visit
 from housings.operations.holds import place_hold
 from housings.operations.orders import end_housing
 from housings.operations.visits import insert_visits, the_housing
@@ -92,25 +93,50 @@ def raise_nonconformance(
     subject = next((c for c in measured.characteristics if c.code == characteristic), None)
     if characteristic and subject is None:
         raise refuse("not_found", "/characteristic", what=str(_("characteristic")), name=characteristic)
-    most = Nonconformance.objects.filter(housing=row).aggregate(most=Max("number"))["most"] or 0
-    major = defect in ALWAYS_MAJOR or (subject is not None and subject.severity == MAJOR)
-    found = Nonconformance(
-        housing=row,
-        number=most + 1,
+    found = _open(
+        run,
+        row,
         characteristic=subject,
         reading=measured.standings[subject.pk].reading if subject else None,
         visit=housing_queries.visit_here(measured.situation.visits),
         defect=defect,
         what=what.strip(),
-        severity=MAJOR if major else MINOR,
-        raised_at=run.at,
-        raised_by=run.by.stamp,
+        major=subject is not None and subject.severity == MAJOR,
     )
-    found.save(force_insert=True)
-    run.write(row, [found], nonconformance=found.number, severity=found.severity)
+    run.write(row, nonconformance=found.number, severity=found.severity)
     if hold:
         place_hold(run, row, f"{found}: {found.what}")
     return {"housing": housing, "nonconformance": found.number, "severity": found.severity}
+
+
+def open_nonconformance(
+    run: Run, housing: Housing, visit: Visit | None, what: str, *, defect: str = "other", major: bool = False
+) -> int:
+    """Open one for work that was not as its procedure asks (`settings.NONCONFORMANCE_OPENER`); its number.
+
+    Part of an operation that holds the housing.
+    """
+    return _open(run, housing, visit=visit, defect=defect, what=what, major=major).number
+
+
+def _open(
+    run: Run, housing: Housing, *, visit: Visit | None, defect: str, what: str, major: bool, **more: Any
+) -> Nonconformance:
+    most = Nonconformance.objects.filter(housing=housing).aggregate(most=Max("number"))["most"] or 0
+    found = Nonconformance(
+        housing=housing,
+        number=most + 1,
+        visit=visit,
+        defect=defect,
+        what=what,
+        severity=MAJOR if major or defect in ALWAYS_MAJOR else MINOR,
+        raised_at=run.at,
+        raised_by=run.by.stamp,
+        **more,
+    )
+    found.save(force_insert=True)
+    run.write(housing, [found])
+    return found
 
 
 def reasons_against_decision(

@@ -10,7 +10,7 @@ from typing import Any
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from housings.models import Housing, Visit, WorkDone
+from housings.models import Housing, Visit, WeldPass, WorkDone
 from inspections import gauge_rules
 from inspections import setup as setups
 from inspections.models import Characteristic, Gauge, Reading
@@ -67,7 +67,7 @@ class Bench:
     raised_before: int
     work_is_done_here: bool
     replaced: Mapping[str, Reading]
-    work_done: Sequence[WorkDone]
+    moves: Sequence[WorkDone | WeldPass]
     stamps: frozenset[str]
     shop: Shop
     rules: frozenset[str]

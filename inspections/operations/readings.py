@@ -131,7 +131,7 @@ def _bench(run: Run, housing: Housing, readings: Sequence[Mapping[str, Any]]) ->
             str(found.pk): found
             for found in (Reading.objects.filter(housing=housing, pk__in=ids) if ids else ())
         },
-        work_done=housing_queries.work_done_of(housing) if stale else (),
+        moves=housing_queries.moves_of(housing) if stale else (),
         stamps=frozenset(
             Person.objects.filter(stamp__in=stamps).values_list("stamp", flat=True) if stamps else ()
         ),
@@ -228,7 +228,7 @@ def _stands_from(
     # For a visit that is over it was measured before the housing went on, and counts for no more than what
     # its device had seen by then.
     over = visit.left_position
-    move = last_move(characteristic, bench.work_done, bench.visits)
+    move = last_move(characteristic, bench.moves, bench.visits)
     if entry.get("measured") == "after":
         return bench.run.position_in(bench.housing) if over is None else over
     if move is None or move.record_position <= seen:

@@ -48,9 +48,7 @@ class _Rows:
         self.replaced_by = {r.replaces_id: r for r in measured.readings if r.replaces_id}
         self.raised = {found.reading_id: found for found in measured.nonconformances if found.reading_id}
         situation = measured.situation
-        self.moved = {
-            c.pk: last_move(c, situation.work_done, situation.visits) for c in measured.characteristics
-        }
+        self.moved = {c.pk: last_move(c, situation.moves, situation.visits) for c in measured.characteristics}
         self.doubts = measured.doubts
         self.standing = {s.reading.pk: s for s in measured.standings.values() if s.reading}
 

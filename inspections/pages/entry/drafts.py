@@ -77,7 +77,7 @@ def offered(request: HttpRequest, bench: Bench, measuring: Measuring) -> dict[st
     if found is None:
         return None
     situation = bench.situation
-    moves = [last_move(c, situation.work_done, situation.visits) for c in measuring.characteristics]
+    moves = [last_move(c, situation.moves, situation.visits) for c in measuring.characteristics]
     moved = [move for move in moves if move is not None and move.record_position > found.seen_position]
     return {
         "draft": found,

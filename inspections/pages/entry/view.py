@@ -149,7 +149,7 @@ class _Sent:
         if not form.from_paper:
             return None
         situation, written = self.bench.situation, form.cleaned_data["done_at"]
-        moves = (last_move(c, situation.work_done, situation.visits) for c in self.measuring.characteristics)
+        moves = (last_move(c, situation.moves, situation.visits) for c in self.measuring.characteristics)
         return next((move for move in moves if move is not None and move.done_at > written), None)
 
     def _record(self, form: ReadingForm) -> HttpResponse:

@@ -1,0 +1,22 @@
+"""Opening a nonconformance from below: what is measured imports what is built, so settings name who does it.
+
+``settings.NONCONFORMANCE_OPENER`` names a function with the parameters of `open_nonconformance`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from django.conf import settings
+from django.utils.module_loading import import_string
+
+from housings.models import Housing, Visit
+from shopqc.operation import Run
+
+
+def open_nonconformance(
+    run: Run, housing: Housing, visit: Visit | None, what: str, *, defect: str = "other", major: bool = False
+) -> int:
+    """Open a nonconformance and answer its number. Part of an operation that holds the housing."""
+    opener: Callable[..., int] = import_string(settings.NONCONFORMANCE_OPENER)
+    return opener(run, housing, visit, what, defect=defect, major=major)

@@ -1,0 +1,68 @@
+"""The joints of a housing: laid when it is released, each with the procedure that reaches it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from housings import queries
+from housings.engineering.joints import JointSpec, joints_of
+from housings.engineering.procedures import procedure_from, reaches
+from housings.engineering.spec import Spec, spec_from
+from housings.models import Housing, Joint, JointProcedure, ProcedureRevision
+from shopqc.operation import Run
+
+
+def lay_joints(run: Run, spec: Spec, housings: Sequence[Housing]) -> list[Joint]:
+    """Lay the joints of housings of one build spec. Part of an operation that holds or makes the housings."""
+    wanted = joints_of(spec)
+    published = queries.newest_procedures()
+    chosen = {joint.code: choose(joint, published) for joint in wanted}
+    laid: list[Joint] = []
+    for housing in housings:
+        joints = Joint.objects.bulk_create(
+            Joint(
+                housing=housing,
+                number=number,
+                code=joint.code,
+                name=joint.name,
+                kind=joint.kind,
+                station=joint.station,
+                side=joint.side,
+                count=joint.count,
+                is_multipass=joint.is_multipass,
+                grade_a=joint.grade_a,
+                grade_b=joint.grade_b,
+                thickness=joint.thickness,
+                diameter=joint.diameter,
+            )
+            for number, joint in enumerate(wanted, start=1)
+        )
+        procedures = JointProcedure.objects.bulk_create(
+            JointProcedure(
+                joint=joint,
+                procedure=chosen[joint.code],
+                record_position=run.position_in(housing),
+                at=run.at,
+                by_stamp=run.by.stamp,
+            )
+            for joint in joints
+            if chosen[joint.code]
+        )
+        run.write(housing, [*joints, *procedures], joints=len(joints))
+        laid += joints
+    return laid
+
+
+def joints_laid(run: Run, housing: Housing) -> list[Joint]:
+    """The joints of a housing this run holds; laid now if it was released before there were any."""
+    joints = queries.joints_of_housing(housing)
+    return joints or lay_joints(run, spec_from(housing.spec.data), [housing])
+
+
+def choose(joint: JointSpec | Joint, published: Sequence[ProcedureRevision]) -> ProcedureRevision | None:
+    """The first published procedure for new welds that reaches a joint, by name; ``None`` if none does."""
+    for revision in published:
+        procedure = procedure_from(revision.data)
+        if not procedure.for_repair and not reaches(procedure, joint):
+            return revision
+    return None
