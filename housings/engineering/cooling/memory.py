@@ -19,8 +19,8 @@ _OF_THE_JOINT = 0.7
 class JointMemory:
     """How the passes of one joint differ from the mean of their class.
 
-    x of a pass = mean of its class + D + e, with D ~ N(shift, covariance) of the joint and e of the pass. It
-    belongs to the prior that it was begun with: when another prior is used, fold the passes again (`remember`).
+    x of a pass = mean of its class + D + e, with D ~ N(shift, covariance) of the joint and e of the pass.
+    It belongs to the prior that it was begun with: with another prior, fold the passes again (`remember`).
 
     Attributes
     ----------

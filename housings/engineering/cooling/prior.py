@@ -109,4 +109,4 @@ DEFAULT_PRIOR = CoolingPrior(
     means=((5.28, 1.60, 3.95, 0.22), (5.52, 1.65, 4.20, 0.22), (5.53, 1.80, 4.30, 0.22)),
     covariances=(_WIDE, _WIDE, _WIDE),
 )
-"""Before a shop has cool-downs of its own: simulated TIG joints of 3.5 and 4 in tubes, and wide about them."""
+"""Before a shop has cool-downs of its own: simulated TIG joints of 3.5 and 4 in tubes, wide about them."""

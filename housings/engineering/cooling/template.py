@@ -4,7 +4,7 @@ ln(T - Ta) = a - 1/2 ln(1 + t/t0) - t/tau + eta exp(-t/1.2)
 
 T is the temperature where the arc stopped, Ta that of the air, t minutes since the end of the arc. The first
 three terms are heat that was laid down in a plane and runs off along a bar which loses some to the air (a
-plane source in a fin); the last is the hot spot that is left because the arc went round and stopped here last.
+plane source in a fin); the last is the hot spot left where the arc, which went round, stopped.
 A curve is the vector x = (a, ln t0, ln tau, eta).
 
 The 1.2 minutes were found on simulated joints (steel tubes of 3.5 and 4 in, walls of 3/8 and 1/2 in); other
@@ -35,7 +35,7 @@ def log_rise(x: Vector, minutes: ArrayLike) -> Vector:
     --------
     >>> x = np.array([5.53, 1.8, 4.3, 0.22])
     >>> (20 + np.exp(log_rise(x, [0, 4, 15]))).round()
-    array([334., 214., 132.])
+    array([334., 207., 130.])
     """
     t = np.asarray(minutes, dtype=float)
     start = np.exp(x[..., 1])
@@ -88,11 +88,12 @@ def first_minute_below(x: Vector, level: ArrayLike) -> Vector:
     Examples
     --------
     >>> float(first_minute_below(np.array([5.53, 1.8, 4.3, 0.22]), np.log(204 - 20)).round(3))
-    4.605
+    4.216
     """
-    t = np.zeros(np.broadcast_shapes(x.shape[:-1], np.shape(level)))
+    target = np.asarray(level, dtype=float)
+    t = np.zeros(np.broadcast_shapes(x.shape[:-1], target.shape))
     for _ in range(200):
-        above = log_rise(x, t) - level
+        above = log_rise(x, t) - target
         if not np.any(above > 1e-9):
             break
         t = np.where(above > 1e-9, t - above / slope(x, t), t)
