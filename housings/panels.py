@@ -4,6 +4,10 @@
 ``inspections.panels.due_here``. Each is called once for a page; the situation is the one that the gate was
 asked with, so what it has read is not read again (`gate.Situation.kept`).
 
+``settings.JOINT_PANELS`` lists functions ``(situation, joint, actor) -> sequence of Panel``: parts of the page
+of one joint, which is not saved yet where a housing's joints are not laid. Their fragments are shown with
+``housing``, ``joint`` and ``actor``.
+
 ``settings.TRAVELER_ASKS`` lists functions ``(housing) -> mapping of a station's code to its asks``: what is
 written by hand at that station. ``settings.TRAVELER_FOUND`` lists functions ``(situation) -> mapping of a
 visit's key to what was read there``, in words by the code of the ask. ``settings.PACK_REMARKS`` lists
@@ -21,7 +25,7 @@ from django.conf import settings
 from django.utils.module_loading import import_string
 
 from housings.gate import Situation
-from housings.models import Housing
+from housings.models import Housing, Joint
 from shopqc.people import Actor
 
 HERE, WHOLE = "here", "whole"
@@ -104,6 +108,15 @@ def panels_of(situation: Situation, actor: Actor) -> list[Panel]:
     for name in settings.HOUSING_PANELS:
         of_app: Callable[[Situation, Actor], Sequence[Panel]] = import_string(name)
         found += of_app(situation, actor)
+    return found
+
+
+def panels_of_joint(situation: Situation, joint: Joint, actor: Actor) -> list[Panel]:
+    """Every panel of the page of a joint, in the order in which settings name them."""
+    found: list[Panel] = []
+    for name in settings.JOINT_PANELS:
+        of_app: Callable[[Situation, Joint, Actor], Sequence[Panel]] = import_string(name)
+        found += of_app(situation, joint, actor)
     return found
 
 

@@ -46,6 +46,7 @@ HOUSING_PANELS = [
     "inspections.panels.found_and_proven",
     "inspections.before_after.panel",
 ]
+JOINT_PANELS = ["inspections.weld_panels.acceptance"]
 TRAVELER_ASKS = ["inspections.traveler_asks.asks"]
 TRAVELER_FOUND = ["inspections.traveler_asks.found"]
 PACK_REMARKS = ["inspections.traveler_asks.remarks"]
