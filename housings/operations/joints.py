@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from housings import queries
-from housings.engineering.joints import JointSpec, joints_of
-from housings.engineering.procedures import procedure_from, reaches
+from housings.engineering.joints import joints_of
 from housings.engineering.spec import Spec, spec_from
-from housings.models import Housing, Joint, JointProcedure, ProcedureRevision
+from housings.models import Housing, Joint, JointProcedure
+from housings.weld_queries import choose
 from shopqc.operation import Run
 
 
@@ -57,12 +57,3 @@ def joints_laid(run: Run, housing: Housing) -> list[Joint]:
     """The joints of a housing this run holds; laid now if it was released before there were any."""
     joints = queries.joints_of_housing(housing)
     return joints or lay_joints(run, spec_from(housing.spec.data), [housing])
-
-
-def choose(joint: JointSpec | Joint, published: Sequence[ProcedureRevision]) -> ProcedureRevision | None:
-    """The first published procedure for new welds that reaches a joint, by name; ``None`` if none does."""
-    for revision in published:
-        procedure = procedure_from(revision.data)
-        if not procedure.for_repair and not reaches(procedure, joint):
-            return revision
-    return None
