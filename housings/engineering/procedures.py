@@ -35,6 +35,32 @@ class Range:
             self.most is not None and value > self.most
         )
 
+    def words(self, unit: str = "") -> str:
+        """The range in words: "27 to 52 kJ/in", "at least 250 °F"; empty if it is free on both sides.
+
+        >>> Range(Decimal("0.250"), None).words("in")
+        'at least 0.250 in'
+        """
+        least, most = (None if side is None else format(side, "f") for side in (self.least, self.most))
+        if least is None and most is None:
+            return ""
+        if least is None or most is None:
+            said = f"at least {least}" if most is None else f"at most {most}"
+        else:
+            said = least if least == most else f"{least} to {most}"
+        return f"{said} {unit or self.unit}".strip()
+
+    @classmethod
+    def of(cls, given: Mapping[str, Any] | None) -> Range:
+        """A range from its stored data."""
+        given = given or {}
+
+        def side(name: str) -> Decimal | None:
+            value = given.get(name)
+            return None if value in (None, "") else Decimal(str(value))
+
+        return cls(side("least"), side("most"), str(given.get("unit", "")))
+
     def in_unit(self, factor: Decimal) -> Range:
         """The same range with every figure multiplied."""
         least = None if self.least is None else self.least * factor
@@ -107,6 +133,10 @@ class Procedure:
         Quality level of ISO 5817 that the finished weld is looked at by: B, C or D.
     for_repair : bool
         It repairs joints of its kinds; it is not chosen for new ones.
+    filler_group : str
+        By which welders are qualified for them, such as FM2 (ISO 9606-1) or F6 (ASME IX); "" = not said.
+    backing : bool
+        Whether something stays behind the root; without it the root is open.
     """
 
     title: str
@@ -140,6 +170,8 @@ class Procedure:
     hydrogen_ml: Decimal | None
     level: str
     for_repair: bool
+    filler_group: str = ""
+    backing: bool = False
 
     @property
     def heat_input_kj_mm(self) -> Range:
@@ -172,24 +204,24 @@ def procedure_from(data: Mapping[str, Any]) -> Procedure:
         kinds=words("kinds"),
         grades_a=words("grades_a"),
         grades_b=words("grades_b"),
-        thickness=_range(data.get("thickness")),
-        diameter=_range(data.get("diameter")),
+        thickness=Range.of(data.get("thickness")),
+        diameter=Range.of(data.get("diameter")),
         fillers=words("fillers"),
         gas=data.get("gas", ""),
         purge=data.get("purge", ""),
         positions=words("positions"),
-        volts=_range(data.get("volts")),
-        amps=_range(data.get("amps")),
-        travel=_range(data.get("travel")),
-        heat_input=_range(data.get("heat_input")),
+        volts=Range.of(data.get("volts")),
+        amps=Range.of(data.get("amps")),
+        travel=Range.of(data.get("travel")),
+        heat_input=Range.of(data.get("heat_input")),
         heat_basis=data.get("heat_basis", "arc"),
         efficiency=figure("efficiency") or Decimal(1),
         preheat_least=figure("preheat_least"),
         interpass_greatest=figure("interpass_greatest"),
         temperature_unit=data.get("temperature_unit", "F"),
         measured_at=data.get("measured_at", "stop"),
-        passes=_range(data.get("passes")),
-        fit_up={name: _range(limits) for name, limits in (data.get("fit_up") or {}).items()},
+        passes=Range.of(data.get("passes")),
+        fit_up={name: Range.of(limits) for name, limits in (data.get("fit_up") or {}).items()},
         looks_after=tuple(int(number) for number in data.get("looks_after", ())),
         waiting_hours=figure("waiting_hours"),
         cold_below=figure("cold_below"),
@@ -197,17 +229,9 @@ def procedure_from(data: Mapping[str, Any]) -> Procedure:
         hydrogen_ml=figure("hydrogen_ml"),
         level=data.get("level", ""),
         for_repair=bool(data.get("for_repair", False)),
+        filler_group=data.get("filler_group", ""),
+        backing=bool(data.get("backing", False)),
     )
-
-
-def _range(given: Mapping[str, Any] | None) -> Range:
-    given = given or {}
-
-    def side(name: str) -> Decimal | None:
-        value = given.get(name)
-        return None if value in (None, "") else Decimal(str(value))
-
-    return Range(side("least"), side("most"), str(given.get("unit", "")))
 
 
 def reaches(procedure: Procedure, joint: Reached) -> tuple[str, ...]:
