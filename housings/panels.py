@@ -4,9 +4,9 @@
 ``inspections.panels.due_here``. Each is called once for a page; the situation is the one that the gate was
 asked with, so what it has read is not read again (`gate.Situation.kept`).
 
-``settings.JOINT_PANELS`` lists functions ``(situation, joint, actor) -> sequence of Panel``: parts of the page
-of one joint, which is not saved yet where a housing's joints are not laid. Their fragments are shown with
-``housing``, ``joint`` and ``actor``.
+``settings.JOINT_PANELS`` lists functions ``(situation, joint, actor) -> sequence of Panel``: parts of the
+page of one joint, which is not saved yet where a housing's joints are not laid. Their fragments are shown
+with ``housing``, ``joint`` and ``actor``.
 
 ``settings.TRAVELER_ASKS`` lists functions ``(housing) -> mapping of a station's code to its asks``: what is
 written by hand at that station. ``settings.TRAVELER_FOUND`` lists functions ``(situation) -> mapping of a

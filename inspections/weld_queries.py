@@ -14,7 +14,7 @@ Happening = WeldLook | WeldTest | WeldRepair
 
 
 class WeldRecord:
-    """Everything about the acceptance of one housing's welds, read once: six queries however much there is."""
+    """Everything about the acceptance of a housing's welds, read once: six queries however much there is."""
 
     def __init__(self, situation: gate.Situation) -> None:
         self.situation = situation

@@ -1,0 +1,130 @@
+"""Since when a joint is cold, and until when it waits before it may be tested.
+
+Cold cracks come late, so a procedure names hours between the cold joint and its test. What counts here is
+when things happened, not their place in the record: hours are of the clock.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import ROUND_DOWN, Decimal
+from fractions import Fraction
+
+from housings.engineering.procedures import Procedure
+from housings.engineering.stations import STATIONS
+from housings.models import Joint, JointTemperature
+from inspections.planning.near_welds import are_near
+from inspections.weld_queries import WeldRecord
+
+COLD_AFTER = datetime.timedelta(hours=2, minutes=30)
+"""How long a joint takes to shop temperature at most, where nobody has read it: computed, one-dimensional
+conduction in a 4 in tube with 1/2 in wall, the heaviest that is welded here, emissivity 0.8."""
+
+# A place 3 in away is colder than the weld, and "other" may be anywhere: neither says that the weld is cold.
+TELLING = frozenset({"stop", "start", "beside"})
+_HOUR = Decimal(3600)
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """The clock of one joint before its test.
+
+    ``heated_at`` and ``heated_by``: when, and by a weld of which joint (its name), it was warm last.
+    ``cold_at``: since when it is cold, or will be at the latest; ``is_read``: a reading said so.
+    ``hours`` as the procedure names them, ``until`` the end of them.
+    """
+
+    joint: Joint
+    heated_at: datetime.datetime
+    heated_by: str
+    cold_at: datetime.datetime
+    is_read: bool
+    hours: Decimal
+    until: datetime.datetime
+
+    def is_over(self, at: datetime.datetime) -> bool:
+        """Whether the hours have passed at a moment; at their end they have."""
+        return at >= self.until
+
+    def waited(self, at: datetime.datetime) -> str:
+        """Hours since it was cold, rounded down to hundredths; below zero is zero."""
+        return hours_between(self.cold_at, at)
+
+
+def hours_between(start: datetime.datetime, end: datetime.datetime) -> str:
+    """Hours from one moment to another, rounded down to hundredths; zero if the end comes first."""
+    waited = end.astimezone(datetime.UTC) - start.astimezone(datetime.UTC)
+    whole = waited.days * 86400 + waited.seconds
+    return str(max(Decimal(whole) / _HOUR, Decimal(0)).quantize(Decimal("0.01"), ROUND_DOWN))
+
+
+def waiting_of(record: WeldRecord, joint: Joint) -> Waiting | None:
+    """The clock of a joint; ``None`` if its procedure names no hours or nothing was welded on it yet."""
+    procedure = record.procedures.get(joint.pk)
+    if procedure is None or procedure.waiting_hours is None or not _ends_of_arcs(record, joint):
+        return None
+    heated_at, heated_by = max(
+        (
+            (ended, near.name)
+            for near in record.joints
+            if are_near(joint, near)
+            for ended in _ends_of_arcs(record, near)
+        ),
+        key=lambda pair: pair[0],
+    )
+    cold_at, is_read = _cold_at(heated_at, _telling(record, joint), procedure)
+    hours = procedure.waiting_hours
+    until = cold_at + datetime.timedelta(microseconds=int(hours * _HOUR * 10**6))
+    return Waiting(joint, heated_at, heated_by, cold_at, is_read, hours, until)
+
+
+def _ends_of_arcs(record: WeldRecord, joint: Joint) -> list[datetime.datetime]:
+    """When it was welded; where its passes are not on record, when the work of its station was done."""
+    passes = [entry.done_at for entry in record.passes_of(joint)]
+    if passes or not STATIONS[joint.station].welds:
+        return passes
+    return [entry.done_at for entry in record.situation.work_done if entry.station == joint.station]
+
+
+def _telling(record: WeldRecord, joint: Joint) -> list[JointTemperature]:
+    mine = (one for one in record.temperatures if one.joint_id == joint.pk and one.place in TELLING)
+    return sorted(mine, key=lambda one: one.done_at)
+
+
+def _cold_at(
+    heated_at: datetime.datetime, readings: Iterable[JointTemperature], procedure: Procedure
+) -> tuple[datetime.datetime, bool]:
+    """Since when it is cold: the first reading that says so after the last that said no, else a bound."""
+    warm_at, cold_at = heated_at, None
+    for one in readings:
+        if one.done_at < heated_at:
+            continue
+        said = says_cold(one, procedure)
+        if said is False:
+            warm_at, cold_at = one.done_at, None
+        elif said and cold_at is None:
+            cold_at = one.done_at
+    return (cold_at, True) if cold_at else (warm_at + COLD_AFTER, False)
+
+
+def says_cold(one: JointTemperature, procedure: Procedure) -> bool | None:
+    """Whether a reading says that the joint is cold, or that it is not; ``None`` if it says neither."""
+    if procedure.cold_below is None:
+        return None
+    value = _in_unit(Decimal(one.value), one.unit, procedure.temperature_unit)
+    if one.crayon == "below":
+        # It did not melt, so the joint is colder than the crayon's temperature.
+        return True if value <= procedure.cold_below else None
+    if one.crayon == "above":
+        return False if value >= procedure.cold_below else None
+    return value < procedure.cold_below
+
+
+def _in_unit(value: Decimal, unit: str, wanted: str) -> Fraction:
+    """A temperature in the other unit, exactly."""
+    exact = Fraction(value)
+    if unit == wanted:
+        return exact
+    return exact * 9 / 5 + 32 if wanted == "F" else (exact - 32) * 5 / 9
