@@ -20,7 +20,16 @@ from tests.harness.homes import Home
 
 pytest_plugins = ["tests.published_plugin", "tests.harness.left_out"]
 
-TOUCHES_DATABASE = {"db", "transactional_db", "django_db_setup", "live_server", "home", "shared_home", "site"}
+TOUCHES_DATABASE = {
+    "db",
+    "transactional_db",
+    "django_db_setup",
+    "live_server",
+    "home",
+    "old_home",
+    "shared_home",
+    "site",
+}
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

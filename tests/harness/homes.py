@@ -93,6 +93,21 @@ def new_home(**variables: str) -> Iterator[Home]:
         shutil.rmtree(folder, ignore_errors=True)
 
 
+@contextmanager
+def bare_home() -> Iterator[Home]:
+    """A home whose database has no table yet."""
+    folder = Path(tempfile.mkdtemp(prefix="shopqc-home-"))
+    server = os.environ.get("SHOPQC_TEST_DATABASE_URL", "")
+    try:
+        if server:
+            with _database_on(server, template="template0") as url:
+                yield Home(folder, {"SHOPQC_DATABASE_URL": url, **_broker()})
+        else:
+            yield Home(folder, _broker())
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
 def home_of_this_process(database: Mapping[str, Any]) -> Home:
     """The home of the tests themselves: processes started in it see the test's rows, files and messages.
 
@@ -139,9 +154,9 @@ def _migrated_database(server: str) -> str:
 
 
 @contextmanager
-def _database_on(server: str) -> Iterator[str]:
+def _database_on(server: str, template: str = "") -> Iterator[str]:
     name = f"home_{uuid.uuid4().hex[:12]}"
-    _on(server, f"CREATE DATABASE {name} TEMPLATE {_migrated_database(server)}")
+    _on(server, f"CREATE DATABASE {name} TEMPLATE {template or _migrated_database(server)}")
     try:
         yield _named(server, name)
     finally:
