@@ -1,6 +1,7 @@
-"""Opening a nonconformance from below: what is measured imports what is built, so settings name who does it.
+"""Writing to what is found and proven from below: inspections import housings, so settings name who does it.
 
-``settings.NONCONFORMANCE_OPENER`` names a function with the parameters of `open_nonconformance`.
+``settings.NONCONFORMANCE_OPENER`` names a function with the parameters of `open_nonconformance`,
+``settings.CERTIFICATE_QUESTIONER`` one with those of `question_certificate`.
 """
 
 from __future__ import annotations
@@ -20,3 +21,12 @@ def open_nonconformance(
     """Open a nonconformance and answer its number. Part of an operation that holds the housing."""
     opener: Callable[..., int] = import_string(settings.NONCONFORMANCE_OPENER)
     return opener(run, housing, visit, what, defect=defect, major=major)
+
+
+def question_certificate(run: Run, housing: Housing, why: str) -> list[str]:
+    """Put the certificate of a housing under question; its number, or none if there is none that counts.
+
+    Part of an operation that holds the housing.
+    """
+    questioner: Callable[..., list[str]] = import_string(settings.CERTIFICATE_QUESTIONER)
+    return questioner(run, housing, why)

@@ -18,7 +18,7 @@ from typing import Any, TypeVar
 from django.conf import settings
 from django.utils.module_loading import import_string
 
-from housings import queries, rules, weld_rules
+from housings import material_rules, queries, rules, weld_rules
 from housings.models import Away, Hold, Housing, Joint, JointTemperature, Visit, WeldPass, WorkDone
 from shopqc.models import Shop
 from shopqc.people import Actor
@@ -141,6 +141,7 @@ def ask(situation: Situation, step: Step) -> Answer:
             own = rules.reasons_not_to_leave(
                 housing, visit, situation.holds, situation.work_done, situation.in_use, stays
             )
+            own += material_rules.reasons_against_leaving(situation, visit)
         case TakeBack(visit, by):
             own = rules.reasons_not_to_take_back(
                 by, visit.arrived_by, visit, situation.moves, situation.stays_away

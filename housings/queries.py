@@ -144,6 +144,15 @@ def holds_on(housing: Housing) -> list[Hold]:
     return list(Hold.objects.filter(housing=housing, released_at=None).order_by("number"))
 
 
+def is_still_here(housing: Housing) -> bool:
+    """Whether a housing can be kept from going on: it has not ended and has a visit to make."""
+    ended = housing.state in {states.SCRAPPED, states.CANCELLED}
+    open_visits = housing.visits.filter(state__in=[states.AHEAD, states.HERE])
+    if housing.state == states.SIGNED_OFF:
+        return open_visits.exists()
+    return not ended
+
+
 def stays_away_of(housing: Housing) -> list[Away]:
     """Every stay at a supplier, oldest first; those that were taken back included."""
     return list(Away.objects.filter(housing=housing).select_related("visit").order_by("number"))

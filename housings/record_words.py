@@ -11,7 +11,8 @@ from django.utils.translation import ngettext
 from housings import states
 from housings.engineering.serials import grouped
 from housings.engineering.stations import STATIONS
-from shopqc.record_book import says
+from housings.steel_words import KINDS, part_name
+from shopqc.record_book import plainly, says
 
 Data = Mapping[str, Any]
 
@@ -119,3 +120,67 @@ def _conformity(data: Data) -> str:
 @says("recall_from_supplier")
 def _recalled(data: Data) -> str:
     return _("It never went to %(supplier)s; that was recorded by mistake: %(why)s") % data
+
+
+@says("receive_heat")
+def _receive_heat(data: Data) -> str:
+    if "description" not in data:
+        return _("Heat %(heat)s came on file.") % data
+    about = data["description"]
+    return _("Received as %(kind)s, %(grade)s.") % {
+        "kind": KINDS.get(about["kind"], about["kind"]),
+        "grade": " ".join(part for part in (about["grade"], about["condition"], about["size"]) if part),
+    }
+
+
+@says("change_heat")
+def _change_heat(data: Data) -> str:
+    return _("Changed: %(before)s → %(after)s.") % {
+        "before": plainly(data["before"]),
+        "after": plainly(data["after"]),
+    }
+
+
+@says("cut_piece")
+def _cut_piece(data: Data) -> str:
+    if data["cut_from"]:
+        return _("Piece %(piece)s was cut from %(cut_from)s: %(what)s.") % data
+    return _("Piece %(piece)s was cut: %(what)s.") % data
+
+
+@says("use_material")
+def _use_material(data: Data) -> str:
+    said = []
+    for one in data["materials"]:
+        words = _("%(part)s is of heat %(heat)s") % {"part": part_name(one["part"]), "heat": one["heat"]}
+        if one["piece"]:
+            words += " " + _("(piece %(piece)s)") % one
+        said.append(words + (f", {one['why']}" if one["why"] else ""))
+    return "; ".join(said) + "."
+
+
+@says("recall_heat")
+def _recall_heat(data: Data) -> str:
+    if "housings" in data:
+        count = len(data["housings"])
+        said = ngettext(
+            "Recalled: %(why)s It is in %(count)d housing; %(held)d held, "
+            "%(questioned)d certificates questioned.",
+            "Recalled: %(why)s It is in %(count)d housings; %(held)d held, "
+            "%(questioned)d certificates questioned.",
+            count,
+        )
+        numbers = {"count": count, "held": len(data["held"]), "questioned": len(data["questioned"])}
+        return said % {"why": data["why"], **numbers}
+    said = _("Hold %(hold)s was placed: %(why)s") % data if "hold" in data else ""
+    if "certificate" in data:
+        questioned = (
+            _("Certificate %(certificate)s was put under question; a heat in it was recalled.") % data
+        )
+        said = f"{said} {questioned}".strip()
+    return said
+
+
+@says("clear_heat")
+def _clear_heat(data: Data) -> str:
+    return _("Taken back as a mistake, it may be used again: %(why)s") % data

@@ -12,7 +12,6 @@ from typing import Any
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
-from housings import states as housing_states
 from housings.models import Housing
 from inspections import states
 from inspections.metrology.equipment import Measures, Role, kind_of
@@ -220,15 +219,6 @@ def waits_for_check(gauge: Gauge) -> Calibration | None:
     """The check that found a gauge wrong, if no later one found it right."""
     newest = gauge.calibrations.order_by("done_on", "record_position").last()
     return newest if newest is not None and not newest.found_right else None
-
-
-def is_still_here(housing: Housing) -> bool:
-    """Whether a housing can be kept from going on: it has not ended and has a visit to make."""
-    ended = housing.state in {housing_states.SCRAPPED, housing_states.CANCELLED}
-    open_visits = housing.visits.filter(state__in=[housing_states.AHEAD, housing_states.HERE])
-    if housing.state == housing_states.SIGNED_OFF:
-        return open_visits.exists()
-    return not ended
 
 
 def rows_of(changes: Sequence[Change]) -> list[dict[str, Any]]:

@@ -30,7 +30,6 @@ register(
     422,
     {
         "gauge_code_wrong": _("A code has 1 to %(most)s characters; / ? # %% and \\ are not among them."),
-        "too_long": _("This has more than %(most)s characters."),
         "kind_unknown": _("%(kind)s is no kind of equipment. Kinds are: %(kinds)s."),
         "uncertainty_wrong": _("The uncertainty is a number, zero or more, in the gauge's unit."),
         "figure_wrong": _("This is a number of at most %(most)s characters, such as 0.0005."),

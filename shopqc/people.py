@@ -134,6 +134,8 @@ MAY_READ: Mapping[str, str | None] = {
     "readings": None,
     "nonconformances": None,
     "gauges": "gauges",
+    "heats": "floor",
+    "materials": None,
     "certificates": None,
     "certificate_facts": "certificates",
     "certificate_file": "certificates",

@@ -150,6 +150,7 @@ register(
         "field_missing": _("This is needed."),
         "field_unknown": _("There is no such field here."),
         "field_wrong": _("%(why)s"),
+        "too_long": _("This has more than %(most)s characters."),
         "parameter_unknown": _("The address has no parameter %(name)s. It takes: %(names)s."),
         "parameter_twice": _("The parameter %(name)s stands twice in the address."),
         "parameter_wrong": _("%(name)s: %(why)s"),

@@ -37,6 +37,7 @@ SIMULATED_GAUGE = environment.flag("SHOPQC_SIMULATED_GAUGE", False)
 # --- what is asked where -----------------------------------------------------------------------
 STATION_GATE = "inspections.gate.answer"
 NONCONFORMANCE_OPENER = "inspections.operations.nonconformances.open_nonconformance"
+CERTIFICATE_QUESTIONER = "inspections.operations.doubts.question_certificate"
 RELEASE_PLANNER = "inspections.releases.resolve_plan"
 HOME_PLACES = ["housings.places.places", "inspections.places.places", "shopqc.places.places"]
 HOUSING_PANELS = [
@@ -47,6 +48,8 @@ HOUSING_PANELS = [
     "inspections.before_after.panel",
 ]
 JOINT_PANELS = ["inspections.weld_panels.acceptance"]
+# What reads many housings together, so that a page of sixty asks no more often than one of six.
+SITUATIONS_FILLED: list[str] = []
 TRAVELER_ASKS = ["inspections.traveler_asks.asks"]
 TRAVELER_FOUND = ["inspections.traveler_asks.found"]
 PACK_REMARKS = ["inspections.traveler_asks.remarks"]

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from django.utils.translation import gettext_lazy as _
 
+from housings import queries as housing_queries
 from housings import states as housing_states
 from housings.models import Housing
 from housings.operations.holds import place_hold
@@ -100,11 +101,11 @@ def _keep_back(run: Run, gauge: Gauge, examined: Examined) -> tuple[list[str], l
         why = why_doubted(
             gauge, [c for c in examined.changes if c.is_worse and c.reading.housing_id == housing.pk]
         )
-        if found_wrong.is_still_here(housing):
+        if housing_queries.is_still_here(housing):
             place_hold(run, housing, why)
             placed.append(housing.serial)
         if housing.state == housing_states.SIGNED_OFF:
-            questioned += _question(run, housing, why)
+            questioned += question_certificate(run, housing, why)
     return placed, questioned
 
 
@@ -122,7 +123,11 @@ def _words(change: Change) -> str:
     return f"{value}, {states.STANDING_WORDS.get(change.verdict, change.verdict)}"
 
 
-def _question(run: Run, housing: Housing, why: str) -> list[str]:
+def question_certificate(run: Run, housing: Housing, why: str) -> list[str]:
+    """Put the certificate of a housing under question, unless it is revoked (`settings.CERTIFICATE_QUESTIONER`).
+
+    Part of an operation that holds the housing; answers its number, or nothing.
+    """
     certificates = Certificate.objects.filter(housing=housing).prefetch_related("events").order_by("-pk")
     for certificate in certificates:
         if queries.status_of(certificate) == states.REVOKED:

@@ -266,8 +266,11 @@ def problem(request: HttpRequest, serial: str) -> HttpResponse:
     measured = situation.kept(Measured)
     read = [s.characteristic for s in measured.standings.values() if s.reading]
     against = [*actor.reasons_against("raise_nonconformance"), *reasons_of_state(situation.housing)]
-    asked = request.GET.get("characteristic", "")
-    form = ProblemForm(read, data=request.POST or None, initial={"characteristic": asked})
+    # A page that refused something offers it here: what it was, in the address.
+    asked = {
+        name: request.GET[name][:500] for name in ("characteristic", "defect", "what") if name in request.GET
+    }
+    form = ProblemForm(read, data=request.POST or None, initial=asked)
     if request.method == "POST" and form.is_valid():
         data = form.cleaned_data
         answer = attempt(

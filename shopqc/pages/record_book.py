@@ -21,6 +21,7 @@ AT_ONCE = 40
 FOR: dict[str, tuple[str, ...]] = {
     "housing": (),
     "gauge": (),
+    "heat": (),
     "order": (OWNER, QC_LEAD),
     "shop": (OWNER, QC_LEAD),
     "person": (OWNER,),
@@ -28,6 +29,7 @@ FOR: dict[str, tuple[str, ...]] = {
 NAMES = {
     "housing": gettext_lazy("Housing %(name)s"),
     "gauge": gettext_lazy("Gauge %(name)s"),
+    "heat": gettext_lazy("Heat %(name)s"),
     "order": gettext_lazy("Order %(name)s"),
     "shop": gettext_lazy("The shop"),
     "person": gettext_lazy("Stamp %(name)s"),
