@@ -154,7 +154,7 @@ def continuity(uses: Iterable[datetime.date], on: datetime.date, months: int) ->
 
     It is the last use not later than `on`, so many calendar months later. A use that was months ago ends
     before `on`: the qualification is out of continuity then.
-    Sources: ASME BPVC IX, QW-322.1 (a), six months; ISO 9606-1:2012, 9.2, every six months (both from memory).
+    Sources: ASME BPVC IX, QW-322.1 (a): six months; ISO 9606-1:2012, 9.2: every six (both from memory).
 
     >>> day = datetime.date
     >>> continuity([day(2026, 2, 1), day(2026, 3, 31), day(2026, 9, 1)], day(2026, 8, 1), 6)
