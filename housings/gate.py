@@ -87,6 +87,10 @@ class Situation:
         kept: T = self._kept[make]
         return kept
 
+    def keep(self, make: Callable[[Situation], T], read: T) -> None:
+        """Keep what ``make`` would read, because it was read for many housings together."""
+        self._kept[make] = read
+
     @cached_property
     def visits(self) -> list[Visit]:
         return queries.visits_of(self.housing)
@@ -151,6 +155,11 @@ def ask(situation: Situation, step: Step) -> Answer:
         case SignOff():
             own = rules.reasons_not_to_sign(housing, situation.visits, situation.holds)
     return (*own, *_answerer(settings.STATION_GATE)(situation, step))
+
+
+def reasons_beyond(situation: Situation, step: Step) -> Answer:
+    """What measuring and acceptance alone say against a step, for pages which say the rest of many."""
+    return _answerer(settings.STATION_GATE)(situation, step)
 
 
 def check(situation: Situation, step: Step) -> None:

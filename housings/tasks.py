@@ -1,4 +1,4 @@
-"""The worker's door: making paper that takes too long for a request."""
+"""The worker's door: paper that takes too long for a request, and what is learned of cooling joints."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import logging
 from celery import shared_task
 from django.utils import timezone
 
-from housings import paper_jobs
+from housings import cooling_learning, paper_jobs
 from housings.models import PaperJob
 from shopqc import dispatch
 
@@ -37,3 +37,9 @@ def make_paper(job: int) -> None:
 def paper_pack_tonight() -> None:
     """Ask for the pack of the day once its hour has come."""
     paper_jobs.pack_of_tonight(timezone.now())
+
+
+@shared_task(name="housings.learn_cooling")
+def learn_cooling() -> None:
+    """Learn how joints cool from those that were finished since; asked often, and mostly there is nothing."""
+    cooling_learning.learn_what_is_new(timezone.now())

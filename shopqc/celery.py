@@ -67,6 +67,8 @@ app.conf.update(
         "sweep": {"task": "shopqc.sweep", "schedule": settings.SWEEP_EVERY.total_seconds()},
         # Asked often, made once a day: a computer that was off at the hour makes it when it is on again.
         "paper pack": {"task": "housings.paper_pack_tonight", "schedule": 300.0},
+        # Also looks often and works seldom: only after a housing has left the station of such a joint.
+        "cooling": {"task": "housings.learn_cooling", "schedule": 600.0},
     },
     timezone="UTC",
 )
