@@ -111,6 +111,8 @@ def clear_heat(run: Run, *, heat: str, why: str) -> Answer:
 
 def held_by_recall(heat: Heat) -> list[str]:
     """The serials of the housings that the present recall of a heat still holds."""
+    if heat.recalled_at is None:
+        return []
     holds = Hold.objects.filter(
         placed_at=heat.recalled_at,
         released_at=None,

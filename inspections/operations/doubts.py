@@ -124,9 +124,10 @@ def _words(change: Change) -> str:
 
 
 def question_certificate(run: Run, housing: Housing, why: str) -> list[str]:
-    """Put the certificate of a housing under question, unless it is revoked (`settings.CERTIFICATE_QUESTIONER`).
+    """Put the certificate of a housing under question, unless it is revoked.
 
-    Part of an operation that holds the housing; answers its number, or nothing.
+    Part of an operation that holds the housing (`settings.CERTIFICATE_QUESTIONER`); answers its number, or
+    nothing.
     """
     certificates = Certificate.objects.filter(housing=housing).prefetch_related("events").order_by("-pk")
     for certificate in certificates:

@@ -9,6 +9,7 @@ from housings.engineering.parts import parts_of
 from housings.engineering.spec import spec_from
 from housings.models import Heat, Housing, MaterialUse
 from housings.operations.materials import receive_heat, use_material
+from housings.operations.visits import arrive
 from tests.factories import Floor
 
 # As a mill may certify 4130; within the range of the grade in SAE J404 (known from memory).
@@ -45,3 +46,28 @@ def now_of(housing: Housing) -> dict[str, str]:
     """Of each part the heat that counts now."""
     uses = MaterialUse.objects.filter(housing=housing, replaced_by=None).select_related("heat")
     return {one.part: one.heat.number for one in uses}
+
+
+def made_with_steel(
+    floor: Floor, until: str, *, wanted: Mapping[str, str] | None = None, **order: Any
+) -> Housing:
+    """A housing whose steel was recorded at each station; ``wanted`` names the heat of some parts.
+
+    ``until``: a station where it has arrived, ``measured`` or ``signed``.
+    """
+    (housing,) = floor.order(**order)
+    while visit := floor.next_visit(housing):
+        floor.do(arrive, by="W1", housing=housing.serial, station=visit.station)
+        parts = [
+            {**one, "heat": (wanted or {}).get(one["part"], one["heat"])}
+            for one in steel_of(housing, visit.station)
+        ]
+        if parts:
+            use(floor, housing, *parts)
+        if visit.station == until:
+            break
+        floor.finish(housing, visit)
+    if until == "signed":
+        floor.sign(housing)
+    housing.refresh_from_db()
+    return housing
