@@ -16,6 +16,7 @@ from shopqc.operation import Answer, Rows, Run, operation, the_shop
 from shopqc.people import SCOPES
 from shopqc.refusals import Reason, Refused, refuse, register
 from shopqc.rules import RULES
+from shopqc.whole_numbers import whole
 
 register(
     422,
@@ -23,6 +24,7 @@ register(
         "customer_exists": _("There is a customer %(code)s already."),
         "scope_unknown": _("%(scope)s is no scope. Scopes are: %(scopes)s."),
         "choice_unknown": _("%(value)s is not one of: %(choices)s."),
+        "count_wrong": _("This is a whole number from %(least)s to %(most)s."),
         "prefix_wrong": _("The prefix of serial numbers is one to three capital letters."),
     },
 )
@@ -52,19 +54,28 @@ CHANGEABLE = (
     "length_unit",
     "temperature_unit",
     "decision_rule",
+    "continuity_months",
+    "fire_watch_minutes",
 )
+# Whole numbers, from and to. Half an hour of fire watch is the least that anybody asks (OSHA 1910.252 (a)(2)
+# (iii)(B), from memory); continuity of more than two years is none.
+COUNTS = {"continuity_months": (1, 24), "fire_watch_minutes": (30, 480)}
 CHOICES = {field.name: [key for key, _label in field.choices] for field in Shop._meta.fields if field.choices}
 
 
 @operation("change_shop", locks=_the_shop)
-def change_shop(run: Run, *, changes: dict[str, str]) -> Answer:
-    """Change the shop's name, address, series, paper, units or decision rule."""
+def change_shop(run: Run, *, changes: dict[str, str | int]) -> Answer:
+    """Change the shop's name, address, series, paper, units, decision rule, months or minutes."""
     shop = run.shop
     reasons = []
     for column, value in changes.items():
         if column not in CHANGEABLE:
             reasons.append(Reason("field_unknown", field=f"/{column}"))
             continue
+        if column in COUNTS:
+            reasons += _reasons_against_count(column, value)
+            continue
+        value = str(value)
         choices = CHOICES.get(column)
         if choices and value not in choices:
             facts = {"value": value, "choices": ", ".join(choices)}
@@ -76,11 +87,22 @@ def change_shop(run: Run, *, changes: dict[str, str]) -> Answer:
     if reasons:
         raise Refused(*reasons)
     before = {column: getattr(shop, column) for column in changes}
-    for column, value in changes.items():
-        setattr(shop, column, value.strip())
+    after = {
+        column: int(value) if column in COUNTS else str(value).strip() for column, value in changes.items()
+    }
+    for column, kept in after.items():
+        setattr(shop, column, kept)
     shop.save(update_fields=list(changes))
-    run.write(shop, before=before, after=dict(changes))
+    run.write(shop, before=before, after=after)
     return {"changed": sorted(changes)}
+
+
+def _reasons_against_count(column: str, value: str | int) -> list[Reason]:
+    least, most = COUNTS[column]
+    number = whole(str(value))
+    if number is not None and least <= number <= most and not isinstance(value, bool):
+        return []
+    return [Reason("count_wrong", {"least": least, "most": most}, f"/{column}")]
 
 
 @operation("switch_rule", locks=_the_shop)

@@ -51,17 +51,30 @@ class ShopForm(KeyedForm):
         ],
     )
 
+    continuity_months = forms.CharField(
+        label=_("Months a welder may go without using a process"),
+        help_text=_("Whole calendar months; afterwards the qualification is out of continuity."),
+        max_length=3,
+        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
+    )
+    fire_watch_minutes = forms.CharField(
+        label=_("Minutes of fire watch after the last arc"),
+        help_text=_("As your procedure and local rules ask; 30 at least."),
+        max_length=4,
+        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
+    )
+
     @classmethod
     def of(cls, shop: Shop) -> ShopForm:
         """The form as the shop stands."""
         return cls(initial={name: getattr(shop, name) for name in SHOP_FIELDS})
 
-    def changes_to(self, shop: Shop) -> dict[str, str]:
+    def changes_to(self, shop: Shop) -> dict[str, str | int]:
         """What is other than the shop has it."""
         return {
             name: self.cleaned_data[name]
             for name in SHOP_FIELDS
-            if self.cleaned_data[name] != getattr(shop, name)
+            if self.cleaned_data[name] != str(getattr(shop, name))
         }
 
 
@@ -74,6 +87,8 @@ SHOP_FIELDS = (
     "serial_prefix",
     "certificate_series",
     "decision_rule",
+    "continuity_months",
+    "fire_watch_minutes",
 )
 
 
