@@ -59,7 +59,8 @@ class TakeBack:
 class NextPass:
     """May the next weld pass of a joint begin, by this welder, at this moment?
 
-    ``temperatures`` are those that come with the asking and are not on record yet.
+    ``temperatures`` are those that come with the asking and are not on record yet. ``is_over``: the pass was
+    welded, nobody recorded its beginning, and ``at`` is the end of its arc.
     """
 
     joint: Joint
@@ -67,6 +68,7 @@ class NextPass:
     at: datetime.datetime
     temperatures: Sequence[JointTemperature] = ()
     repair: int = 0
+    is_over: bool = False
 
 
 Step = Start | Leave | SignOff | TakeBack | NextPass
@@ -146,6 +148,7 @@ def ask(situation: Situation, step: Step) -> Answer:
                 housing, visit, situation.holds, situation.work_done, situation.in_use, stays
             )
             own += material_rules.reasons_against_leaving(situation, visit)
+            own += weld_rules.reasons_against_leaving(situation, visit)
         case TakeBack(visit, by):
             own = rules.reasons_not_to_take_back(
                 by, visit.arrived_by, visit, situation.moves, situation.stays_away

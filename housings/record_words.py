@@ -9,6 +9,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from housings import states
+from housings.engineering.procedures import PROCESSES
+from housings.engineering.qualifications import METHODS
 from housings.engineering.serials import grouped
 from housings.engineering.stations import STATIONS
 from housings.steel_words import KINDS, part_name
@@ -184,3 +186,113 @@ def _recall_heat(data: Data) -> str:
 @says("clear_heat")
 def _clear_heat(data: Data) -> str:
     return _("Taken back as a mistake, it may be used again: %(why)s") % data
+
+
+@says("record_fit_up")
+def _fit_up(data: Data) -> str:
+    if data["accepted"]:
+        return _("The fit-up of %(name)s was accepted.") % data
+    return _("The fit-up of %(name)s was not accepted.") % data
+
+
+@says("record_joint_settings")
+def _joint_settings(data: Data) -> str:
+    return _("The machine was set for %(name)s.") % data
+
+
+@says("ask_each_pass")
+def _each_pass(data: Data) -> str:
+    if not data["each_pass"]:
+        return _("Passes of %(name)s are recorded by one tap again.") % data
+    return _("Every pass of %(name)s is recorded with all its numbers: %(each_pass)s.") % data
+
+
+@says("record_joint_temperature")
+def _joint_temperature(data: Data) -> str:
+    return _("%(name)s was read: %(read)s.") % {**data, "read": ", ".join(data["read"])}
+
+
+@says("begin_pass")
+def _begun(data: Data) -> str:
+    return _("Pass %(number)s of %(name)s was begun by stamp %(welder)s.") % data
+
+
+@says("drop_arc")
+def _arc_dropped(data: Data) -> str:
+    return _("The arc at %(name)s was taken back; it was begun by mistake.") % data
+
+
+@says("record_pass")
+def _pass_done(data: Data) -> str:
+    numbers = data["passes"]
+    said = ngettext(
+        "Pass %(numbers)s of %(name)s was welded by stamp %(welder)s.",
+        "Passes %(numbers)s of %(name)s were welded by stamp %(welder)s.",
+        len(numbers),
+    ) % {**data, "numbers": ", ".join(map(str, numbers))}
+    if data["repair"]:
+        said += " " + _("It belongs to repair %(repair)s.") % data
+    if data["outside"]:
+        said += " " + _("It was outside its procedure.")
+    return said
+
+
+@says("take_back_pass")
+def _pass_taken_back(data: Data) -> str:
+    return _("Pass %(number)s of %(name)s was taken back: %(why)s") % data
+
+
+@says("end_fire_watch")
+def _fire_watch(data: Data) -> str:
+    if not data["found"]:
+        return _("The fire watch after the last arc ended; nothing was found.")
+    return _("The fire watch after the last arc ended: %(found)s") % data
+
+
+@says("publish_procedure")
+def _publish_procedure(data: Data) -> str:
+    said = _("Published procedure %(procedure)s: %(title)s.") % data
+    return f"{said} {_('Its record is filed.')}" if data["document"] else said
+
+
+@says("assign_procedure")
+def _assign_procedure(data: Data) -> str:
+    if data["procedure"] is None:
+        return _("%(joint)s is welded by no procedure from here on: %(why)s") % data
+    return _("%(joint)s is welded by procedure %(procedure)s from here on: %(why)s") % data
+
+
+def _process_name(code: str) -> str:
+    return _(PROCESSES[code]) if code in PROCESSES else code
+
+
+@says("add_qualification")
+def _add_qualification(data: Data) -> str:
+    ranges = data["ranges"]
+    what = _process_name(ranges["process"]) if "process" in ranges else METHODS.get(ranges["method"], "")
+    said = {**data, "what": what, "until": data["valid_until"] or _("no end is set")}
+    return _("Qualified for %(what)s by %(reference)s, tested on %(tested_on)s; until: %(until)s.") % said
+
+
+@says("end_qualification")
+def _end_qualification(data: Data) -> str:
+    return _("The qualification %(reference)s was withdrawn: %(why)s") % data
+
+
+@says("confirm_process_use")
+def _confirm_process_use(data: Data) -> str:
+    said = {**data, "process": _process_name(data["process"])}
+    return _("Use of %(process)s on %(used_on)s was confirmed: %(what)s") % said
+
+
+@says("doubt_welder")
+def _doubt_welder(data: Data) -> str:
+    if data["process"]:
+        said = {**data, "process": _process_name(data["process"])}
+        return _("The welding was put in doubt, in %(process)s: %(why)s") % said
+    return _("The welding was put in doubt, in every process: %(why)s") % data
+
+
+@says("answer_welder_doubt")
+def _answer_welder_doubt(data: Data) -> str:
+    return _("The doubt was answered: %(answer)s") % data

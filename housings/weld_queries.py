@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
+from django.db.models import QuerySet
+
 from housings import queries, states
 from housings.engineering.joints import joints_of
 from housings.engineering.procedures import Procedure, procedure_from, reaches
@@ -138,12 +140,14 @@ class JointState:
         revision = self.revision_for(repair)
         if revision is None:
             return Release(Said.NOTHING_ASKED)
+        multipass = self.joint.is_multipass
         return release(
             procedure_from(revision.data),
-            [*self.since_last, *more],
+            # What is counted is each a first pass: a reading from before the last one still counts.
+            [*(self.since_last if multipass else self.temperatures), *more],
             at,
-            is_multipass=self.joint.is_multipass,
-            is_first=not self.passes,
+            is_multipass=multipass,
+            is_first=not (multipass and self.passes),
             end_known_only=end_known_only,
         )
 
@@ -277,3 +281,20 @@ def _by_joint(rows: Iterable[Any]) -> dict[int, list[Any]]:
     for row in rows:
         found[row.joint_id].append(row)
     return found
+
+
+def released_by(found: Release) -> JointTemperature | None:
+    """The temperature that let an arc start, if one did."""
+    return found.by if found.is_free and isinstance(found.by, JointTemperature) else None
+
+
+def arcs_on() -> QuerySet[Arc]:
+    """Every arc that is on now in the shop, the one begun first at the top."""
+    return Arc.objects.filter(ended_at=None).select_related("joint", "housing", "welder").order_by("begun_at")
+
+
+def last_arc_of_shop() -> datetime.datetime | None:
+    """When the last arc of the shop ended."""
+    passes = WeldPass.objects.filter(taken_back=None)
+    ended: datetime.datetime | None = passes.order_by("-done_at").values_list("done_at", flat=True).first()
+    return ended

@@ -13,9 +13,13 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from housings import gate, queries
-from housings.models import Housing, Visit
+from housings.engineering.ready_procedures import READY_PROCEDURES
+from housings.models import Housing, ProcedureRevision, Visit
 from housings.operations.orders import place_order
+from housings.operations.passes import record_pass
+from housings.operations.procedures import publish_procedure
 from housings.operations.visits import arrive, leave_station, record_work_done
+from housings.weld_queries import JointState, joint_states
 from inspections.first_shop import SAMPLE_SPEC, open_shop
 from inspections.models import Characteristic
 from inspections.operations.certificates import sign_off
@@ -224,7 +228,63 @@ class Floor:
     def characteristic(self, housing: Housing, code: str) -> Characteristic:
         return Characteristic.objects.get(housing=housing, code=code)
 
+    def procedure(self, name: str = "snout-4140-250", **changes: Any) -> ProcedureRevision:
+        """Publish an example procedure, with some of its fields changed; joints released later get it."""
+        data = {**READY_PROCEDURES[name].data, **changes}
+        self.do(publish_procedure, by="E1", name=name, data=data)
+        revision = ProcedureRevision.objects.filter(name=name).order_by("number").last()
+        assert revision is not None
+        return revision
+
+    def procedures(self) -> None:
+        """Publish every example procedure, so that every joint released later has one."""
+        for name in READY_PROCEDURES:
+            self.procedure(name)
+
+    def weld(
+        self,
+        housing: Housing,
+        joint: str,
+        passes: int = 1,
+        *,
+        welder: str = "W1",
+        every: datetime.timedelta = datetime.timedelta(0),
+        **inputs: Any,
+    ) -> list[int]:
+        """Weld passes of a joint, one after the other; each with a temperature in the middle of its window.
+
+        ``every`` is the time from one to the next; the first is now. Their numbers.
+        """
+        numbers: list[int] = []
+        for index in range(passes):
+            state = self.joint(housing, joint)
+            given = {"number": state.next_number, "temperatures": good_temperatures(state), **inputs}
+            answer = self.do(
+                record_pass,
+                by=welder,
+                at=self.at + index * every,
+                housing=housing.serial,
+                joint=joint,
+                **given,
+            )
+            numbers += answer["passes"]
+        return numbers
+
+    def joint(self, housing: Housing, code: str) -> JointState:
+        """How a joint stands, read anew."""
+        states = joint_states(Housing.objects.select_related("spec").get(pk=housing.pk))
+        return next(state for state in states if state.joint.code == code)
+
     def sign(self, housing: Housing, by: str = "Q1", **inputs: Any) -> dict[str, Any]:
         """Sign off with the right secret."""
         secret = inputs.pop("secret", SECRET)
         return self.do(sign_off, by=by, housing=housing.serial, signer=by, secret=Secret(secret), **inputs)
+
+
+def good_temperatures(state: JointState) -> list[dict[str, Any]]:
+    """A reading that lets the next arc of a joint start, if its procedure asks for one."""
+    procedure = state.procedure
+    if procedure is None or procedure.preheat_least is None:
+        return []
+    value = procedure.preheat_least + 20
+    return [{"value": str(value), "unit": procedure.temperature_unit, "place": procedure.measured_at}]
