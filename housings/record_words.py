@@ -258,8 +258,8 @@ def _publish_procedure(data: Data) -> str:
 @says("assign_procedure")
 def _assign_procedure(data: Data) -> str:
     if data["procedure"] is None:
-        return _("%(joint)s is welded by no procedure from here on: %(why)s") % data
-    return _("%(joint)s is welded by procedure %(procedure)s from here on: %(why)s") % data
+        return _("%(name)s is welded by no procedure from here on: %(why)s") % data
+    return _("%(name)s is welded by procedure %(procedure)s from here on: %(why)s") % data
 
 
 def _process_name(code: str) -> str:

@@ -128,7 +128,9 @@ def assign_procedure(run: Run, *, housing: str, joint: str, procedure: int | Non
         at=run.at,
         by_stamp=run.by.stamp,
     )
-    run.write(row, [entry], joint=joint, procedure=str(chosen) if chosen else None, why=entry.why)
+    run.write(
+        row, [entry], joint=joint, name=found.name, procedure=str(chosen) if chosen else None, why=entry.why
+    )
     return {"housing": housing, "joint": joint, "procedure": str(chosen) if chosen else None}
 
 
