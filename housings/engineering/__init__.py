@@ -23,6 +23,7 @@ from .cooling import (
     released_at,
     remember,
     window,
+    windows_to_come,
     worth_in_rotation,
 )
 from .cooling_time import CoolingTime, cooling_time_85
@@ -58,5 +59,6 @@ __all__ = [
     "released_at",
     "remember",
     "window",
+    "windows_to_come",
     "worth_in_rotation",
 ]

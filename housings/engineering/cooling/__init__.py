@@ -10,8 +10,9 @@ from .memory import JointMemory
 from .prior import DEFAULT_PRIOR, CoolingPrior
 from .readings import CrayonBound, Observation, Place, TemperatureReading
 from .rotation import Rotation, worth_in_rotation
-from .scheduling import Suggestion, WaitingJoint, next_joints
-from .windows import Window, released_at, window
+from .scheduling import Suggestion, next_joints
+from .waiting import WaitingJoint
+from .windows import Window, released_at, window, windows_to_come
 
 __all__ = [
     "DEFAULT_PRIOR",
@@ -35,5 +36,6 @@ __all__ = [
     "released_at",
     "remember",
     "window",
+    "windows_to_come",
     "worth_in_rotation",
 ]

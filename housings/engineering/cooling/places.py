@@ -7,12 +7,12 @@ from .readings import Place
 
 __all__ = ["elsewhere"]
 
-_FADES_MINUTES = 3.0
+_FADES_MINUTES = 2.0
 
 
 @dataclass(frozen=True, slots=True)
 class _Offset:
-    """ln rise at the stop - ln rise at a place, = lasting + fading exp(-t/3), with a spread built alike."""
+    """ln rise at the stop - ln rise at a place, = lasting + fading exp(-t/2), with a spread built alike."""
 
     lasting: float
     fading: float
@@ -20,11 +20,13 @@ class _Offset:
     fading_spread: float
 
 
+# Means of simulated joints (tubes of 3.5 and 4 in, an arc that goes round) and about twice their spread,
+# because nobody measured how well people find these places.
 _OFFSETS: dict[Place, _Offset] = {
     "stop": _Offset(0, 0, 0, 0),
-    "beside": _Offset(0.03, 0.25, 0.03, 0.10),
-    "away": _Offset(0.15, 0.90, 0.10, 0.30),
-    "opposite": _Offset(0.00, 0.40, 0.04, 0.20),
+    "beside": _Offset(0.035, 0.10, 0.03, 0.06),
+    "away": _Offset(0.17, 0.75, 0.08, 0.20),
+    "opposite": _Offset(0.00, 0.21, 0.02, 0.10),
 }
 
 

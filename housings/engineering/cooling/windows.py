@@ -5,9 +5,11 @@ from dataclasses import dataclass
 
 from ..quantities import Quantity, number
 from .curve import CoolingCurve
+from .memory import JointMemory
+from .prior import DEFAULT_PRIOR, CoolingPrior, pass_class
 from .readings import CrayonBound, Observation
 
-__all__ = ["Window", "released_at", "window"]
+__all__ = ["Window", "released_at", "window", "windows_to_come"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +100,58 @@ def released_at(curve: CoolingCurve, greatest_interpass_c: Quantity) -> float | 
     does, however cold: the stop point is the hottest.
     """
     return _sides(curve, number(greatest_interpass_c, "greatest interpass"))[1]
+
+
+def windows_to_come(
+    from_pass: int,
+    to_pass: int,
+    ambient_c: Quantity,
+    least_preheat_c: Quantity,
+    greatest_interpass_c: Quantity,
+    *,
+    prior: CoolingPrior = DEFAULT_PRIOR,
+    memory: JointMemory | None = None,
+) -> tuple[tuple[float, float | None], ...]:
+    """Expected windows after passes that are still to be laid: what `WaitingJoint.then` wants.
+
+    Parameters
+    ----------
+    from_pass, to_pass : int >= 1
+        The next pass, and the last after which the joint still has to wait.
+    ambient_c, least_preheat_c, greatest_interpass_c : Quantity
+        °C.
+    prior : CoolingPrior
+    memory : JointMemory, optional
+        Of the passes laid already.
+
+    Returns
+    -------
+    tuple of (opens, closes)
+        Medians, minutes since the end of each arc; `closes` None: never. Empty if `to_pass` is below
+        `from_pass`.
+
+    Raises
+    ------
+    ValueError
+        As `window` does, and where the air is as warm as the greatest interpass temperature.
+
+    Examples
+    --------
+    >>> [round(opens, 1) for opens, _ in windows_to_come(1, 4, 20, 121, 204)]
+    [1.3, 3.6, 3.6, 4.2]
+    """
+    found: dict[int, tuple[float, float | None]] = {}
+    for one_pass in range(from_pass, to_pass + 1):
+        of = pass_class(one_pass)
+        if of not in found:
+            curve = CoolingCurve.fit(
+                [], pass_number=one_pass, ambient_c=ambient_c, prior=prior, memory=memory
+            )
+            expected = window(curve, least_preheat_c, greatest_interpass_c)
+            if expected.opens is None:
+                raise ValueError(expected.reason)
+            found[of] = expected.opens, expected.closes_median
+    return tuple(found[pass_class(one_pass)] for one_pass in range(from_pass, to_pass + 1))
 
 
 def _sides(curve: CoolingCurve, limit: float) -> tuple[float | None, float | None]:
