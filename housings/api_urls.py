@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from housings.api import housings, orders
+from housings.api import housings, joints, orders
 
 urlpatterns: list[URLPattern] = [
     path("orders", orders.Orders.as_view()),
@@ -20,5 +20,13 @@ urlpatterns: list[URLPattern] = [
     path("housings/<str:serial>/hold", housings.Hold.as_view()),
     path("housings/<str:serial>/release", housings.Release.as_view()),
     path("housings/<str:serial>/cancel", housings.Cancel.as_view()),
+    path("housings/<str:serial>/joints", joints.Joints.as_view()),
+    path("housings/<str:serial>/joints/<str:code>/fit-up", joints.FitUp.as_view()),
+    path("housings/<str:serial>/joints/<str:code>/settings", joints.Settings.as_view()),
+    path("housings/<str:serial>/joints/<str:code>/temperatures", joints.Temperatures.as_view()),
+    path("housings/<str:serial>/joints/<str:code>/begin", joints.Begin.as_view()),
+    path("housings/<str:serial>/joints/<str:code>/drop-arc", joints.DropArc.as_view()),
+    path("housings/<str:serial>/joints/<str:code>/passes", joints.Passes.as_view()),
+    path("housings/<str:serial>/joints/<str:code>/take-back", joints.TakeBack.as_view()),
     path("housings/<str:serial>/traveler.pdf", housings.Traveler.as_view()),
 ]
