@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from inspections.api import certificates, files, gauges, housings, orders, visits
+from inspections.api import certificates, files, gauges, housings, orders, visits, welds
 
 urlpatterns: list[URLPattern] = [
     path("orders/<str:number>", orders.OneOrder.as_view()),
@@ -16,6 +16,9 @@ urlpatterns: list[URLPattern] = [
         housings.Disposition.as_view(),
     ),
     path("housings/<str:serial>/sign-off", housings.SignOff.as_view()),
+    path("housings/<str:serial>/joints/<str:code>/look", welds.Look.as_view()),
+    path("housings/<str:serial>/joints/<str:code>/test", welds.Test.as_view()),
+    path("housings/<str:serial>/joints/<str:code>/repair", welds.Repair.as_view()),
     path("files", files.Files.as_view()),
     path("gauges", gauges.Gauges.as_view()),
     path("gauges/<str:code>", gauges.OneGauge.as_view()),

@@ -11,6 +11,7 @@ from django.utils.translation import ngettext
 from housings.engineering.serials import grouped
 from housings.record_words import station_name
 from inspections.models.nonconformances import DECISIONS
+from inspections.weld_words import STAGE_WORDS
 from shopqc.record_book import says
 
 Data = Mapping[str, Any]
@@ -145,3 +146,31 @@ def _add_visit(data: Data) -> str:
 def _drop_visit(data: Data) -> str:
     stations = ", ".join(station_name(visit["station"]) for visit in data["dropped"])
     return _("Taken out of its way: %(stations)s. %(why)s") % {"stations": stations, "why": data["why"]}
+
+
+def _judged(data: Data, said: str) -> str:
+    if data["accepted"]:
+        return said + " " + _("Accepted.")
+    return said + " " + _("Refused: nonconformance %(nonconformance)s of this housing.") % data
+
+
+@says("look_at_weld")
+def _look_at_weld(data: Data) -> str:
+    stage = STAGE_WORDS.get(data["stage"], data["stage"])
+    said = _judged(data, _("Looked at %(joint)s: %(stage)s.") % {"joint": data["joint"], "stage": stage})
+    if "hold" in data:
+        said += " " + _("Hold %(hold)s was placed: %(why)s") % data
+    return said
+
+
+@says("test_weld")
+def _test_weld(data: Data) -> str:
+    return _judged(data, _("Tested %(joint)s by %(method)s.") % data)
+
+
+@says("begin_repair")
+def _begin_repair(data: Data) -> str:
+    return (
+        _("Repair %(repair)s of %(joint)s was begun, for nonconformance %(nonconformance)s of this housing.")
+        % data
+    )

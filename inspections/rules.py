@@ -9,12 +9,13 @@ from django.utils.translation import gettext_lazy as _
 from housings import states as housing_states
 from housings.engineering.stations import STATIONS
 from housings.models import Visit
-from inspections import states, wording
+from inspections import states, weld_rules, wording
 from inspections.models.nonconformances import REPAIR, REWORK
 from inspections.planning.rules import reasons_against_plan
 from inspections.planning.terms import ResolvedCharacteristic
 from inspections.queries import Measured
 from inspections.standing import Standing
+from inspections.weld_queries import WeldRecord
 from shopqc.refusals import Reason, register
 from shopqc.rules import Rule
 from shopqc.rules import register as register_rules
@@ -50,7 +51,7 @@ register_rules(
     ),
     Rule(
         INDEPENDENT_SIGNER,
-        _("Who signs has neither worked on the housing nor measured it."),
+        _("Who signs has neither worked on the housing nor measured it, nor judged its welds."),
         _("That the signer neither worked on the housing nor measured it was not enforced."),
     ),
 )
@@ -210,6 +211,8 @@ def reasons_against_signer(
 def took_part(person: int | None, stamp: str, measured: Measured) -> bool:
     """Whether a person has worked on the housing or measured it, also where somebody else typed it in."""
     if any(reading.measured_by == stamp for reading in measured.readings):
+        return True
+    if weld_rules.took_part(stamp, measured.situation.kept(WeldRecord)):
         return True
     people = {reading.by_person for reading in measured.readings}
     people |= {entry.by_person for entry in measured.situation.moves}

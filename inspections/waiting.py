@@ -13,6 +13,7 @@ from housings import states as housing_states
 from housings.engineering.stations import STATIONS
 from housings.models import Hold, Housing, Visit, WeldPass, WorkDone
 from housings.queries import housings_for
+from inspections import weld_queries
 from inspections.models import Characteristic, Nonconformance, Reading, ReadingDoubt
 from inspections.queries import Measured
 from shopqc.models import Shop
@@ -63,6 +64,7 @@ def situations_of(housings: Sequence[Housing], shop: Shop) -> list[gate.Situatio
         vars(situation.kept(Measured)).update(
             characteristics=asked[pk], readings=readings[pk], nonconformances=found[pk], doubts=doubts[pk]
         )
+    weld_queries.fill(situations)
     return situations
 
 

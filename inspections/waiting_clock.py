@@ -10,11 +10,11 @@ import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import ROUND_DOWN, Decimal
-from fractions import Fraction
 
 from housings.engineering.procedures import Procedure
-from housings.engineering.stations import STATIONS
+from housings.engineering.temperatures import in_fahrenheit
 from housings.models import Joint, JointTemperature
+from housings.weld_queries import JointState
 from inspections.planning.near_welds import are_near
 from inspections.weld_queries import WeldRecord
 
@@ -60,37 +60,35 @@ def hours_between(start: datetime.datetime, end: datetime.datetime) -> str:
     return str(max(Decimal(whole) / _HOUR, Decimal(0)).quantize(Decimal("0.01"), ROUND_DOWN))
 
 
-def waiting_of(record: WeldRecord, joint: Joint) -> Waiting | None:
+def waiting_of(record: WeldRecord, state: JointState) -> Waiting | None:
     """The clock of a joint; ``None`` if its procedure names no hours or nothing was welded on it yet."""
-    procedure = record.procedures.get(joint.pk)
-    if procedure is None or procedure.waiting_hours is None or not _ends_of_arcs(record, joint):
+    asked = [one for one in record.procedures_of(state) if one.waiting_hours is not None]
+    if not asked or not _ends_of_arcs(record, state):
         return None
+    procedure = max(asked, key=lambda one: one.waiting_hours or 0)
+    hours = procedure.waiting_hours or Decimal(0)
     heated_at, heated_by = max(
         (
-            (ended, near.name)
-            for near in record.joints
-            if are_near(joint, near)
+            (ended, near.joint.name)
+            for near in record.states
+            if are_near(state.joint, near.joint)
             for ended in _ends_of_arcs(record, near)
         ),
         key=lambda pair: pair[0],
     )
-    cold_at, is_read = _cold_at(heated_at, _telling(record, joint), procedure)
-    hours = procedure.waiting_hours
+    cold_at, is_read = _cold_at(heated_at, _telling(state), procedure)
     until = cold_at + datetime.timedelta(microseconds=int(hours * _HOUR * 10**6))
-    return Waiting(joint, heated_at, heated_by, cold_at, is_read, hours, until)
+    return Waiting(state.joint, heated_at, heated_by, cold_at, is_read, hours, until)
 
 
-def _ends_of_arcs(record: WeldRecord, joint: Joint) -> list[datetime.datetime]:
+def _ends_of_arcs(record: WeldRecord, state: JointState) -> list[datetime.datetime]:
     """When it was welded; where its passes are not on record, when the work of its station was done."""
-    passes = [entry.done_at for entry in record.passes_of(joint)]
-    if passes or not STATIONS[joint.station].welds:
-        return passes
-    return [entry.done_at for entry in record.situation.work_done if entry.station == joint.station]
+    passes = [entry.done_at for entry in state.passes]
+    return passes or [entry.done_at for entry in record.work_at_station(state.joint)]
 
 
-def _telling(record: WeldRecord, joint: Joint) -> list[JointTemperature]:
-    mine = (one for one in record.temperatures if one.joint_id == joint.pk and one.place in TELLING)
-    return sorted(mine, key=lambda one: one.done_at)
+def _telling(state: JointState) -> list[JointTemperature]:
+    return sorted((one for one in state.temperatures if one.place in TELLING), key=lambda one: one.done_at)
 
 
 def _cold_at(
@@ -113,18 +111,11 @@ def says_cold(one: JointTemperature, procedure: Procedure) -> bool | None:
     """Whether a reading says that the joint is cold, or that it is not; ``None`` if it says neither."""
     if procedure.cold_below is None:
         return None
-    value = _in_unit(Decimal(one.value), one.unit, procedure.temperature_unit)
+    value = in_fahrenheit(one.value, one.unit)
+    cold = in_fahrenheit(procedure.cold_below, procedure.temperature_unit)
     if one.crayon == "below":
         # It did not melt, so the joint is colder than the crayon's temperature.
-        return True if value <= procedure.cold_below else None
+        return True if value <= cold else None
     if one.crayon == "above":
-        return False if value >= procedure.cold_below else None
-    return value < procedure.cold_below
-
-
-def _in_unit(value: Decimal, unit: str, wanted: str) -> Fraction:
-    """A temperature in the other unit, exactly."""
-    exact = Fraction(value)
-    if unit == wanted:
-        return exact
-    return exact * 9 / 5 + 32 if wanted == "F" else (exact - 32) * 5 / 9
+        return False if value >= cold else None
+    return value < cold

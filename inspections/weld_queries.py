@@ -1,62 +1,50 @@
-"""What was looked at, tested and repaired on the welds of a housing, and by which procedure."""
+"""What was looked at, tested and repaired on the welds of a housing, beside how its joints stand."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Sequence
 from functools import cached_property
+from typing import Any
 
-from housings import gate, queries
+from django.db.models import QuerySet
+
+from housings import gate
 from housings.engineering.procedures import Procedure, procedure_from
-from housings.models import Joint, JointProcedure, JointTemperature, WeldPass
+from housings.models import Joint, Visit, WorkDone
+from housings.weld_queries import JointState
+from housings.weld_rules import standing_joints
 from inspections.models import WeldLook, WeldRepair, WeldTest
 
 Happening = WeldLook | WeldTest | WeldRepair
+CAVITY, ROOT, COVERED, FINAL = "cavity", "root", "covered", "final"
 
 
 class WeldRecord:
-    """Everything about the acceptance of a housing's welds, read once: six queries however much there is."""
+    """Everything about the acceptance of a housing's welds, read once, however often it is asked."""
 
     def __init__(self, situation: gate.Situation) -> None:
         self.situation = situation
 
     @cached_property
-    def joints(self) -> list[Joint]:
-        return queries.joints_of_housing(self.situation.housing)
-
-    @cached_property
-    def assigned(self) -> list[JointProcedure]:
-        """By which procedure each joint was to be welded, oldest first."""
-        rows = JointProcedure.objects.filter(joint__housing=self.situation.housing)
-        return list(rows.select_related("procedure").order_by("pk"))
+    def states(self) -> list[JointState]:
+        """How each joint stands, in the order of the stations; unsaved ones where none are laid."""
+        return self.situation.kept(standing_joints)
 
     @cached_property
     def looks(self) -> list[WeldLook]:
-        rows = WeldLook.objects.filter(housing=self.situation.housing)
-        return list(rows.select_related("nonconformance__disposition").order_by("record_position"))
+        return list(looks().filter(housing=self.situation.housing))
 
     @cached_property
     def tests(self) -> list[WeldTest]:
-        rows = WeldTest.objects.filter(housing=self.situation.housing)
-        return list(rows.select_related("nonconformance__disposition").order_by("record_position"))
+        return list(tests().filter(housing=self.situation.housing))
 
     @cached_property
     def repairs(self) -> list[WeldRepair]:
-        rows = WeldRepair.objects.filter(housing=self.situation.housing)
-        return list(rows.select_related("nonconformance", "procedure").order_by("record_position"))
+        return list(repairs().filter(housing=self.situation.housing))
 
-    @cached_property
-    def temperatures(self) -> list[JointTemperature]:
-        rows = JointTemperature.objects.filter(housing=self.situation.housing)
-        return list(rows.order_by("record_position", "index"))
-
-    @cached_property
-    def procedures(self) -> Mapping[int, Procedure]:
-        """The procedure of each joint that has one, by the joint's key; the newest counts."""
-        newest = {row.joint_id: row.procedure for row in self.assigned}
-        return {joint: procedure_from(found.data) for joint, found in newest.items() if found is not None}
-
-    def passes_of(self, joint: Joint) -> list[WeldPass]:
-        return [entry for entry in self.situation.weld_passes if entry.joint_id == joint.pk]
+    def state_of(self, code: str) -> JointState | None:
+        """How the joint with a code stands; ``None`` if the housing has no such joint."""
+        return next((state for state in self.states if state.joint.code == code), None)
 
     def looks_of(self, joint: Joint) -> list[WeldLook]:
         return [look for look in self.looks if look.joint_id == joint.pk]
@@ -71,3 +59,73 @@ class WeldRecord:
         """Looks, tests and repairs of a joint, in the order of the record."""
         found: list[Happening] = [*self.looks_of(joint), *self.tests_of(joint), *self.repairs_of(joint)]
         return sorted(found, key=lambda one: one.record_position)
+
+    def open_repair(self, joint: Joint) -> WeldRepair | None:
+        """The repair of a joint that was begun and whose new weld nobody has judged yet."""
+        begun = self.repairs_of(joint)
+        if not begun:
+            return None
+        last = begun[-1]
+        mine = (look for look in self.looks_of(joint) if look.repair == last.number)
+        return None if any(_ends(last, look) for look in mine) else last
+
+    def work_at_station(self, joint: Joint) -> list[WorkDone]:
+        """The work of its station: all that tells of a joint whose passes are not on record."""
+        return [entry for entry in self.situation.work_done if entry.station == joint.station]
+
+    def last_welded(self, state: JointState) -> int | None:
+        """The place in the record of the last that was welded on a joint; ``None`` if nothing was."""
+        if state.last_pass is not None:
+            return state.last_pass.record_position
+        return max((entry.record_position for entry in self.work_at_station(state.joint)), default=None)
+
+    def procedures_of(self, state: JointState) -> list[Procedure]:
+        """By which procedures a joint was welded: its own, and that of repairs if one was welded."""
+        revisions = [state.revision]
+        if any(entry.repair for entry in state.passes):
+            revisions.append(state.repair_revision)
+        return [procedure_from(revision.data) for revision in revisions if revision is not None]
+
+    def passes_after(self, state: JointState, repair: int) -> Sequence[int]:
+        """Places in the record of the passes of a weld itself (0) or of one of its repairs, oldest first."""
+        return [entry.record_position for entry in state.passes if entry.repair == repair]
+
+
+def _ends(repair: WeldRepair, look: WeldLook) -> bool:
+    """Whether a look judges the whole repair: not where its procedure wants one between its passes."""
+    if look.stage == CAVITY:
+        return False
+    if look.stage == FINAL or not look.accepted or repair.procedure is None:
+        return True
+    return not procedure_from(repair.procedure.data).looks_after
+
+
+def fill(situations: Iterable[gate.Situation]) -> None:
+    """Read what was looked at, tested and repaired on many housings at once: three queries for all."""
+    records = {situation.housing.pk: situation.kept(WeldRecord) for situation in situations}
+    for name, rows in (("looks", looks()), ("tests", tests()), ("repairs", repairs())):
+        of: dict[int, list[Any]] = {pk: [] for pk in records}
+        for row in rows.filter(housing__in=records):
+            of[row.housing_id].append(row)
+        for pk, record in records.items():
+            vars(record)[name] = of[pk]
+
+
+def was_visited(visits: Sequence[Visit], station: str, dropped: str) -> bool:
+    """Whether a housing was at a station or is going to be."""
+    return any(visit.station == station and visit.state != dropped for visit in visits)
+
+
+def looks() -> QuerySet[WeldLook]:
+    """Looks with what was decided about the refused ones, in the order of the record."""
+    return WeldLook.objects.select_related("nonconformance__disposition").order_by("record_position")
+
+
+def tests() -> QuerySet[WeldTest]:
+    """Tests with what was decided about the refused ones, in the order of the record."""
+    return WeldTest.objects.select_related("nonconformance__disposition").order_by("record_position")
+
+
+def repairs() -> QuerySet[WeldRepair]:
+    """Repairs with their procedures, in the order of the record."""
+    return WeldRepair.objects.select_related("nonconformance", "procedure").order_by("record_position")
