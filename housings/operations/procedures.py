@@ -60,13 +60,14 @@ def publish_procedure(
     """Publish the next revision of a procedure; joints keep the revision they were given.
 
     ``data`` as `housings.engineering.procedure_reading.read_procedure` takes it; ``document`` is the digest
-    of the filed procedure or of its qualification record. Instead of ``data``, ``draft`` and ``version`` name
-    the draft that has it: it goes with the publishing.
+    of the filed procedure or of its qualification record. ``draft`` and ``version`` name the draft it
+    was written in: it goes with the publishing, and has the data if none is given.
     """
     if draft is not None:
         written = ProcedureDraft.objects.filter(pk=draft, version=version or 0).first()
         use_up(ProcedureDraft, draft, version)
-        data = written.data if written else {}
+        if data is None and written is not None:
+            data = {name: value for name, value in written.data.items() if name != "document"}
     name = name.strip()
     reasons = reasons_not_to_publish(data or {})
     if not name:
