@@ -81,7 +81,6 @@ def test_the_magnitudes_are_those_of_the_trade():
     assert limits("tube_runout_left", "straighten") == (None, "0.030")
     assert limits("journal_runout_right", "final_inspection") == (None, "0.005")
     assert limits("rosettes_left", "snouts") == ("4", "4")
-    assert limits("waiting_before_test", "non_destructive_testing") == ("16", None)
     assert limits("leak", "leak_test") == (None, "0.1")
 
 

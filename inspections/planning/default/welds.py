@@ -64,15 +64,6 @@ def _snout_welds(side: str) -> tuple[PlannedCharacteristic, ...]:
 WELDS = (
     *_snout_welds("left"),
     *_snout_welds("right"),
-    within(
-        "waiting_before_test",
-        "Waiting time from the cold joint to its test",
-        Part.WELDS,
-        (PlannedDue("non_destructive_testing", "16", None),),
-        BENDING,
-        unit="h",
-        note="The procedure says the hours, often 16 to 48; a later weld near by starts them again.",
-    ),
     look(
         "furnace_chart",
         "Furnace chart of the stress relief agrees with the procedure",
