@@ -88,6 +88,8 @@ def _row(ask: Ask, known: Mapping[str, str]) -> dict[str, Any]:
         "blanks": [] if read else [(label, "") for label in ask.blanks],
         "figures": gathered(ask.figures, known) if ask.figures else [],
         "on_sheet": bool(ask.tables),
+        "is_look": not ask.unit and not ask.text,
+        "is_text": ask.text,
     }
 
 

@@ -91,6 +91,10 @@ class Ask:
         The figures that come from one measuring, which then share a line.
     tables : tuple of Table
         What is written on the measuring sheet, because it is too much for the traveler.
+    below : tuple of str
+        What is written below these tables, if not how it was measured.
+    text : bool
+        Numbers and stamps are written, so that a blank without a unit is not a box to tick.
     """
 
     name: str
@@ -100,6 +104,8 @@ class Ask:
     blanks: tuple[str, ...] = ()
     figures: tuple[Ask, ...] = ()
     tables: tuple[Table, ...] = ()
+    below: tuple[str, ...] = ()
+    text: bool = False
 
 
 def panels_of(situation: Situation, actor: Actor) -> list[Panel]:

@@ -7,6 +7,7 @@ from inspections.api import certificates, files, gauges, housings, orders, visit
 urlpatterns: list[URLPattern] = [
     path("orders/<str:number>", orders.OneOrder.as_view()),
     path("housings/<str:serial>", housings.OneHousing.as_view()),
+    path("housings/<str:serial>/welds", housings.Welds.as_view()),
     path("housings/<str:serial>/readings", housings.Readings.as_view()),
     path("housings/<str:serial>/add-visit", visits.AddVisit.as_view()),
     path("housings/<str:serial>/drop-visit", visits.DropVisit.as_view()),

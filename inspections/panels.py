@@ -72,6 +72,11 @@ def where_measured(situation: Situation, actor: Actor) -> Sequence[Panel]:
     return [Panel("inspections/panel_map.html", {"picture": picture}, WHOLE)] if picture else []
 
 
+def how_welded(situation: Situation, actor: Actor) -> Sequence[Panel]:
+    """How much of its welding is on record, and the page that says it whole."""
+    return [Panel("inspections/panel_welded.html", {"passes": len(situation.weld_passes)}, WHOLE)]
+
+
 def before_the_cut(situation: Situation, actor: Actor) -> Sequence[Panel]:
     """Where the face is cut: the page that says whether it can be saved, how deep, and which shims."""
     here = queries.visit_here(situation.visits)

@@ -18,10 +18,12 @@ from inspections.pages.facing import facing
 from inspections.pages.first import pages as first
 from inspections.pages.place import place
 from inspections.pages.reading import reading
+from inspections.pages.welded import welded
 
 urlpatterns = [
     path("h/<str:serial>/measured/", history.readings, name="readings"),
     path("h/<str:serial>/measured/<uuid:pk>/", reading, name="reading"),
+    path("h/<str:serial>/welded/", welded, name="housing-welded"),
     path("h/<str:serial>/facing/", facing, name="facing"),
     path("h/<str:serial>/place/<str:name>/", place, name="place"),
     path("h/<str:serial>/readings/", entry.entry, name="entry"),

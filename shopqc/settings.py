@@ -44,14 +44,15 @@ HOUSING_PANELS = [
     "inspections.panels.due_here",
     "inspections.panels.before_the_cut",
     "inspections.panels.where_measured",
+    "inspections.panels.how_welded",
     "inspections.panels.found_and_proven",
     "inspections.before_after.panel",
 ]
 JOINT_PANELS = ["inspections.weld_panels.acceptance"]
 # What reads many housings together, so that a page of sixty asks no more often than one of six.
 SITUATIONS_FILLED: list[str] = []
-TRAVELER_ASKS = ["inspections.traveler_asks.asks"]
-TRAVELER_FOUND = ["inspections.traveler_asks.found"]
+TRAVELER_ASKS = ["housings.traveler_welds.asks", "inspections.traveler_asks.asks"]
+TRAVELER_FOUND = ["housings.traveler_welds.found", "inspections.traveler_asks.found"]
 PACK_REMARKS = ["inspections.traveler_asks.remarks"]
 
 INSTALLED_APPS = [

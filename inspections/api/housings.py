@@ -5,6 +5,7 @@ from __future__ import annotations
 from rest_framework.request import Request
 from rest_framework.response import Response
 
+from housings import gate
 from housings import queries as housing_queries
 from inspections import queries
 from inspections.api import shapes
@@ -12,6 +13,7 @@ from inspections.api.bodies import DispositionBody, NonconformanceBody, Readings
 from inspections.operations.certificates import sign_off
 from inspections.operations.nonconformances import dispose, raise_nonconformance
 from inspections.operations.readings import record_readings
+from inspections.weld_summary import weld_summary
 from shopqc.api import read, run
 from shopqc.api_paging import page, parameters
 from shopqc.api_views import ApiView
@@ -26,6 +28,16 @@ class OneHousing(ApiView):
         self.actor.check_may_read("housings")
         housing = housing_queries.housing_by_serial(self.actor, serial)
         return Response(shapes.housing_shape(housing, self.actor))
+
+
+class Welds(ApiView):
+    """How it was welded, and of what, as its certificate will say it."""
+
+    def get(self, request: Request, serial: str) -> Response:
+        parameters(request)
+        self.actor.check_may_read("housings")
+        housing = housing_queries.housing_by_serial(self.actor, serial)
+        return Response({"serial": housing.serial, **weld_summary(gate.Situation(housing))})
 
 
 class Readings(ApiView):

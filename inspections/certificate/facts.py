@@ -25,11 +25,13 @@ from inspections.models.plans import (
 )
 from inspections.queries import Measured
 from inspections.standing import Standing
+from inspections.weld_summary import weld_summary
 from shopqc.canonical import moment
 from shopqc.models import Person, Shop
 from shopqc.rules import RULES
 
-FORMAT = 2
+FORMAT = 3
+"""Format 1 has no parameters of its results, so no pictures; 2 no welds and materials. Both still print."""
 # What of the build spec the drawing of the housing needs.
 SHAPE = (
     "width", "tube_od", "snout_size", "center_offset", "links", "bracket_offset", "vent_side", "drain"
@@ -96,6 +98,8 @@ def freeze(
         "verdict": _verdict(accepted),
         "decision_rules": [DECISION_RULES[rule] for rule in sorted({result["rule"] for result in results})],
         "results": _by_part(results),
+        # How it was welded, and of what: ``welds`` and ``materials``.
+        **weld_summary(measured.situation),
         "dispositions": [_disposition(found) for found in measured.nonconformances if found.decision],
         "not_recorded": [str(rule.when_off) for code, rule in sorted(RULES.items()) if code not in in_use],
         "route": _route(measured),

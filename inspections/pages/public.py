@@ -65,6 +65,9 @@ def _known(found: Certificate) -> dict[str, Any]:
         "signed": frozen["signed"],
         "shop_then": frozen["shop"]["name"],
         "verdict": frozen["verdict"],
+        # Sign-offs of before had no word of either.
+        "welds": frozen.get("welds"),
+        "materials": frozen.get("materials"),
         "revoked": revoked,
         "questioned": event(found, QUESTIONED),
         "answered": event(found, ANSWERED),

@@ -131,7 +131,7 @@ def test_it_is_read_with_as_many_queries_however_much_was_measured(
 ) -> None:
     early, late = floor.housing(), floor.housing(until="final_inspection")
     for housing in (early, late):
-        with django_assert_max_num_queries(12):
+        with django_assert_max_num_queries(16):
             traveler.sheet_of(Situation(housing), asks_of(housing), the_shop(), AT)
 
 

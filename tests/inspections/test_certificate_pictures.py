@@ -32,7 +32,7 @@ def text_of(made: bytes) -> str:
 
 
 def test_each_group_has_the_pictures_of_what_was_measured_in_it(facts: dict[str, Any]) -> None:
-    assert facts["format"] == FORMAT == 2
+    assert facts["format"] == FORMAT == 3
     drawn = with_pictures(facts)
     names = {group["part"]: [shown.name for shown in group["pictures"]] for group in drawn["results"]}
     assert {"Flatness of the face", "Distance of the face"} <= set(names["face"])
