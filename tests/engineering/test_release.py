@@ -66,7 +66,7 @@ def test_a_figure_decides_and_the_limits_are_included(value: str, expected: Said
 
 def test_units_are_compared_exactly() -> None:
     """0 °C is 32 °F and 100 °C is 212 °F (BIPM, definition of the degree Celsius; from memory)."""
-    assert (in_fahrenheit("0", "C"), in_fahrenheit("100", "C")) == (32, 212)
+    assert [in_fahrenheit("0", "C"), in_fahrenheit("100", "C")] == [Fraction(32), Fraction(212)]
     in_c = procedure("121.1", "204.4", "C")
     # 121.1 °C = 249.98 °F, 204.4 °C = 399.92 °F.
     assert said(Read("249.98"), of=in_c) == Said.RELEASED
