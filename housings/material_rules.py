@@ -126,7 +126,8 @@ def _reasons_of_class(heat: Heat, kind: str, asked: tuple[str, ...]) -> list[Rea
     return [Reason("filler_other_class", {"heat": heat.number, "grade": heat.grade, "asked": names})]
 
 
-def _steel(situation: Situation) -> dict[str, MaterialUse]:
+def steel_in(situation: Situation) -> dict[str, MaterialUse]:
+    """What a housing is made of: of each part what counts now. Read once by `Situation.kept`."""
     return {use.part: use for use in materials_of(situation.housing)}
 
 
@@ -141,7 +142,7 @@ def _of_parts(situation: Situation, visit: Visit) -> Iterator[Reason]:
     parts = [
         part for part in parts_of(spec_from(situation.housing.spec.data)) if part.station == visit.station
     ]
-    steel = situation.kept(_steel)
+    steel = situation.kept(steel_in)
     for part in parts:
         use = steel.get(part.code)
         if use is not None and use.heat.recalled_at:

@@ -15,7 +15,12 @@ ROUTES = (OWNER, QC_LEAD, ENGINEER)
 
 def places(person: Person) -> list[Place]:
     """Where this person may go."""
-    found = [Place(reverse("housings"), _("Housings"), _("Where each one is, and what is in its way."))]
+    found = [
+        Place(reverse("housings"), _("Housings"), _("Where each one is, and what is in its way.")),
+        Place(
+            reverse("heats"), _("Steel"), _("Steel, filler and gas: certificates, pieces, where each went.")
+        ),
+    ]
     if person.has_role(*ORDERS):
         found.append(Place(reverse("orders"), _("Orders"), _("What is ordered, and placing an order.")))
     if person.has_role(*ROUTES):

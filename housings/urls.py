@@ -1,10 +1,11 @@
 """Addresses of the pages about what is built."""
 
-from django.urls import path
+from django.urls import include, path
 
 from housings.pages import away, floor, housing, orders, orders_file, paper, route_drafts, routes
 
 urlpatterns = [
+    path("", include("housings.material_urls")),
     path("housings/", floor.housings, name="housings"),
     path("h/", floor.open_housing, name="open-housing"),
     path("h/<str:serial>", housing.housing),  # as the code on the traveler has it, without a redirect

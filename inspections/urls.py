@@ -18,9 +18,12 @@ from inspections.pages.facing import facing
 from inspections.pages.first import pages as first
 from inspections.pages.place import place
 from inspections.pages.reading import reading
+from inspections.pages.trace import trace, trace_file
 from inspections.pages.welded import welded
 
 urlpatterns = [
+    path("materials/<int:pk>/trace/", trace, name="trace"),
+    path("materials/<int:pk>/trace.csv", trace_file, name="trace-file"),
     path("h/<str:serial>/measured/", history.readings, name="readings"),
     path("h/<str:serial>/measured/<uuid:pk>/", reading, name="reading"),
     path("h/<str:serial>/welded/", welded, name="housing-welded"),

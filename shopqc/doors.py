@@ -91,6 +91,6 @@ def _page_of_the_form(request: HttpRequest) -> str:
     return stood.path if stood.netloc == request.get_host() else request.get_full_path()
 
 
-def run(request: HttpRequest, operation: Callable[..., Answer], form: KeyedForm, **inputs: Any) -> Answer:
+def run(request: HttpRequest, operation: Callable[..., Answer], form: KeyedForm, /, **inputs: Any) -> Answer:
     """Run an operation for the signed-in person, under the key that the form was rendered with."""
     return operation(by=actor_at(request), at=timezone.now(), key=form.key, **inputs)

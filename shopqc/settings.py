@@ -42,6 +42,7 @@ RELEASE_PLANNER = "inspections.releases.resolve_plan"
 HOME_PLACES = ["housings.places.places", "inspections.places.places", "shopqc.places.places"]
 HOUSING_PANELS = [
     "inspections.panels.due_here",
+    "housings.material_panel.panel",
     "inspections.panels.before_the_cut",
     "inspections.panels.where_measured",
     "inspections.panels.how_welded",

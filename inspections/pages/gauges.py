@@ -6,13 +6,11 @@ import datetime
 from collections.abc import Callable
 from typing import Any
 
-import segno
 from django.contrib import messages
 from django.db.models import F, Q, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils import timezone
-from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -36,6 +34,7 @@ from inspections.operations.gauges import (
 from inspections.pages.showing import attempt, page_of, sentences, show
 from shopqc.doors import actor_at, for_roles, may
 from shopqc.refusals import refuse
+from shopqc.scan_codes import square
 from shopqc.templatetags.shop_look import day
 
 ROWS = 50
@@ -116,18 +115,13 @@ def listing(request: HttpRequest) -> HttpResponse:
     return show(request, "gauges.html", context)
 
 
-def _square(code: str) -> SafeString:
-    """The code to scan, as inline SVG that takes the size of its label; level Q bears grease."""
-    return mark_safe(segno.make(code, error="q", micro=False).svg_inline(border=2, omitsize=True))
-
-
 @for_roles()
 @require_safe
 def labels(request: HttpRequest) -> HttpResponse:
     """A label for each gauge, to print and stick on: its code, to read and to scan."""
     found, _wanted = _asked_for(request)
     page = page_of(request, found.order_by("code"), count=LABELS)
-    rows = [{"gauge": gauge, "qr": _square(gauge.code)} for gauge in page]
+    rows = [{"gauge": gauge, "qr": square(gauge.code)} for gauge in page]
     return show(request, "gauge_labels.html", {"page": page, "rows": rows})
 
 
