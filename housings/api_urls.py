@@ -1,10 +1,11 @@
 """Addresses of the API about what is built, under /api/v1/."""
 
-from django.urls import URLPattern, path
+from django.urls import URLPattern, URLResolver, include, path
 
 from housings.api import housings, joints, orders
 
-urlpatterns: list[URLPattern] = [
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", include("housings.material_api_urls")),
     path("orders", orders.Orders.as_view()),
     path("travelers.pdf", housings.Travelers.as_view()),
     path("housings", housings.Housings.as_view()),

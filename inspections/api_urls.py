@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from inspections.api import certificates, files, gauges, housings, orders, visits, welds
+from inspections.api import certificates, files, gauges, housings, orders, trace, visits, welds
 
 urlpatterns: list[URLPattern] = [
     path("orders/<str:number>", orders.OneOrder.as_view()),
@@ -20,6 +20,7 @@ urlpatterns: list[URLPattern] = [
     path("housings/<str:serial>/joints/<str:code>/look", welds.Look.as_view()),
     path("housings/<str:serial>/joints/<str:code>/test", welds.Test.as_view()),
     path("housings/<str:serial>/joints/<str:code>/repair", welds.Repair.as_view()),
+    path("heats/<str:number>/housings", trace.HeatHousings.as_view()),
     path("files", files.Files.as_view()),
     path("gauges", gauges.Gauges.as_view()),
     path("gauges/<str:code>", gauges.OneGauge.as_view()),

@@ -87,11 +87,11 @@ MAY: Mapping[str, Right] = {
     "answer_welder_doubt": _right(QC_LEAD, ENGINEER),
     # steel, filler and gas
     "receive_heat": _right(WORKER, QC_LEAD, scope="floor"),
-    "change_heat": _right(QC_LEAD),
+    "change_heat": _right(QC_LEAD, scope="floor"),
     "cut_piece": _right(WORKER, QC_LEAD, scope="floor"),
     "use_material": _right(WORKER, QC_LEAD, scope="floor"),
-    "recall_heat": _right(QC_LEAD),
-    "clear_heat": _right(QC_LEAD),
+    "recall_heat": _right(QC_LEAD, scope="floor"),
+    "clear_heat": _right(QC_LEAD, scope="floor"),
     # quality
     "raise_nonconformance": _right(WORKER, QC_LEAD, ENGINEER, scope="floor"),
     "dispose": _right(QC_LEAD, ENGINEER, scope="floor"),
