@@ -31,6 +31,7 @@ from shopqc.models import Person
 from shopqc.rules import RULES
 
 Row = dict[str, Any]
+NAMED_BY = frozenset({"code", "name", "station"})
 M = TypeVar("M", bound=Model)
 WELDS_RECORDED, STEEL_TRACED = "welds_recorded", "steel_traced"
 
@@ -66,6 +67,15 @@ def weld_summary(situation: Situation) -> Row:
             "missing": _missing(parts, STEEL_TRACED, asked, words.no_heats(untraced) if untraced else ""),
         },
     }
+
+
+def in_rows(welds: Mapping[str, Any]) -> dict[str, Any]:
+    """``welds`` with ``rows``: joints of which the same is said share one, under ``names``."""
+    rows: dict[str, Row] = {}
+    for joint in welds["joints"]:
+        same = {name: value for name, value in joint.items() if name not in NAMED_BY}
+        rows.setdefault(repr(sorted(same.items())), {**same, "names": []})["names"].append(joint["name"])
+    return {**welds, "rows": list(rows.values())}
 
 
 def _missing(rows: Sequence[Row], rule: str, in_use: Iterable[str], partly: str) -> list[str]:

@@ -198,7 +198,7 @@ def test(entry: WeldTest, is_ours: bool) -> dict[str, Any]:
         "method": method,
         "verdict": _verdict(entry.accepted, entry.nonconformance),
     }
-    if entry.waited_hours:
+    if entry.cold_at and entry.waited_hours:
         said += _(", %(hours)s h after it was cold") % {"hours": entry.waited_hours}
     who = _("stamp %(stamp)s") % {"stamp": entry.tester} if is_ours else _("tester from outside")
     if entry.tester_level:

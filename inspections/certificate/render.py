@@ -10,6 +10,7 @@ from django.conf import settings
 from django.utils.safestring import mark_safe
 
 from inspections.certificate.pictures import with_pictures
+from inspections.weld_summary import in_rows
 from shopqc import paper
 
 
@@ -27,5 +28,8 @@ def qr_svg(address: str) -> str:
 def render(facts: Mapping[str, Any]) -> bytes:
     """The certificate as PDF."""
     address = public_address(facts["code"])
-    context = {"facts": {**with_pictures(facts), "public_address": address}, "qr": qr_svg(address)}
+    shown = {**with_pictures(facts), "public_address": address}
+    if "welds" in facts:
+        shown["welds"] = in_rows(facts["welds"])
+    context = {"facts": shown, "qr": qr_svg(address)}
     return paper.pdf("inspections/certificate.html", context, facts["shop"]["paper"])

@@ -20,6 +20,7 @@ from inspections.models import Certificate
 from inspections.models.certificates import ANSWERED, QUESTIONED, REVOKED
 from inspections.pages.certificates import certificate_file
 from inspections.queries import certificate_by_code, event, status_of
+from inspections.weld_summary import in_rows
 
 Response = TypeVar("Response", bound=HttpResponseBase)
 
@@ -66,7 +67,7 @@ def _known(found: Certificate) -> dict[str, Any]:
         "shop_then": frozen["shop"]["name"],
         "verdict": frozen["verdict"],
         # Sign-offs of before had no word of either.
-        "welds": frozen.get("welds"),
+        "welds": in_rows(frozen["welds"]) if "welds" in frozen else None,
         "materials": frozen.get("materials"),
         "revoked": revoked,
         "questioned": event(found, QUESTIONED),

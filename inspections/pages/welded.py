@@ -8,7 +8,7 @@ from django.views.decorators.http import require_safe
 from housings import gate, queries
 from housings.spine import marks_of
 from inspections.pages.showing import show
-from inspections.weld_summary import weld_summary
+from inspections.weld_summary import in_rows, weld_summary
 from shopqc.doors import actor_at, for_roles
 
 
@@ -17,9 +17,11 @@ from shopqc.doors import actor_at, for_roles
 def welded(request: HttpRequest, serial: str) -> HttpResponse:
     """Joints with passes, procedures, looks and tests; steel, filler and gas."""
     situation = gate.Situation(queries.housing_by_serial(actor_at(request), serial))
+    summary = weld_summary(situation)
     context = {
         "housing": situation.housing,
         "stations": marks_of(situation.visits),
-        **weld_summary(situation),
+        "welds": in_rows(summary["welds"]),
+        "materials": summary["materials"],
     }
     return show(request, "welded_page.html", context)
