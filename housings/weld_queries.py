@@ -283,6 +283,14 @@ def _by_joint(rows: Iterable[Any]) -> dict[int, list[Any]]:
     return found
 
 
+def proposed_side(passes_left: int, passes_right: int) -> str:
+    """Which side to weld next so that the housing is drawn to neither: the one with fewer passes.
+
+    Proposed, never enforced. Common practice, no source.
+    """
+    return "right" if passes_right < passes_left else "left"
+
+
 def released_by(found: Release) -> JointTemperature | None:
     """The temperature that let an arc start, if one did."""
     return found.by if found.is_free and isinstance(found.by, JointTemperature) else None

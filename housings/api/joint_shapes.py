@@ -12,8 +12,13 @@ from shopqc.canonical import moment
 from shopqc.refusals import Reason
 
 
-def joint_shape(state: JointState, at: datetime.datetime, against: list[Reason]) -> dict[str, Any]:
-    """How a joint stands at a moment; ``against`` are the reasons against its next pass."""
+def joint_shape(
+    state: JointState, at: datetime.datetime, against: list[Reason], *, for_customer: bool = False
+) -> dict[str, Any]:
+    """How a joint stands at a moment; ``against`` are the reasons against its next pass.
+
+    How the machine was set, and with whose filler, is no customer's business.
+    """
     joint = state.joint
     return {
         "code": joint.code,
@@ -33,7 +38,7 @@ def joint_shape(state: JointState, at: datetime.datetime, against: list[Reason])
         "passes_least": state.least,
         "next_pass": state.next_number,
         "fit_up": _fit_up(state.fit_up) if state.fit_up else None,
-        "settings": _settings(state.settings) if state.settings else None,
+        "settings": _settings(state.settings) if state.settings and not for_customer else None,
         "passes": [pass_shape(one) for one in state.passes],
         "temperatures": [temperature_shape(one) for one in state.since_last],
         "temperature_says": state.release(at).said,

@@ -44,7 +44,9 @@ class Joints(ApiView):
         housing = queries.housing_by_serial(self.actor, serial)
         now, in_use = timezone.now(), gate.Situation(housing).in_use
         joints = [
-            joint_shape(state, now, reasons_of_joint(state, now, in_use))
+            joint_shape(
+                state, now, reasons_of_joint(state, now, in_use), for_customer=self.actor.customer is not None
+            )
             for state in weld_queries.joint_states(housing)
         ]
         return Response({"housing": housing.serial, "joints": joints})

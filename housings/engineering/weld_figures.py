@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from .procedure_figures import POSITIONS, Problem
 from .procedures import TRAVEL_MM_S
 
 __all__ = [
@@ -17,13 +17,10 @@ __all__ = [
     "FLOW_UNITS",
     "POSITIONS",
     "SETTINGS",
-    "Problem",
     "read_fit_up",
     "read_settings",
 ]
 
-POSITIONS = ("PA", "PB", "PC", "PD", "PE", "PF", "PG", "PH", "PJ", "PK", "H-L045", "J-L045")
-"""Welding positions of ISO 6947."""
 EACH_PASS = ("first article", "procedure test", "audit")
 """Why every pass of a joint is recorded with all its numbers."""
 FLOW_UNITS = ("ft³/h", "L/min")
@@ -36,14 +33,6 @@ _NUMBER = re.compile(r"[0-9]{1,6}(\.[0-9]{1,6})?")
 # No welding machine of such a shop reaches these, so that a figure above is a slip (common practice, no
 # source). Volts, amps, mm/s of travel.
 _MOST = {"volts": Decimal(100), "amps": Decimal(1000), "travel": Decimal(100)}
-
-
-@dataclass(frozen=True, slots=True)
-class Problem:
-    """What is wrong with one figure."""
-
-    field: str
-    sentence: str
 
 
 def read_settings(given: Mapping[str, Any]) -> tuple[dict[str, str], list[Problem]]:

@@ -11,7 +11,8 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from housings import gate, rules, weld_rules
-from housings.engineering.weld_figures import Problem
+from housings.engineering.procedure_figures import Problem
+from housings.material_queries import plain_code
 from housings.models import Heat, Housing, Joint, JointSettings, Visit
 from housings.operations.joints import joints_laid
 from housings.weld_queries import JointState
@@ -115,7 +116,7 @@ def the_joint_and_heats(
     rows = [Rows(Housing, "serial", [housing])]
     for name, given in (("filler", filler), ("gas", gas)):
         kept: Heat | None = getattr(newest, name) if newest else None
-        if number := given or (kept.number if kept else None):
+        if number := _number(given, kept):
             rows.append(Rows(Heat, "number", [number], f"/{name}"))
     return rows
 
@@ -126,9 +127,14 @@ def settings_of(housing: str, joint: str) -> JointSettings | None:
     return found.select_related("filler", "gas").order_by("record_position").last()
 
 
+def _number(given: str | None, kept: Heat | None) -> str:
+    """The number of the heat that is meant, as it stands on file."""
+    return plain_code(given or "") or (kept.number if kept else "")
+
+
 def held_heat(run: Run, given: str | None, kept: Heat | None) -> Heat | None:
     """Filler or gas: the one that was named, else that of the settings; this run holds it."""
-    number = given or (kept.number if kept else None)
+    number = _number(given, kept)
     if not number:
         return None
     if (Heat, number) not in run.rows:
