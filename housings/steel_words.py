@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.utils.translation import gettext_lazy as _
 
+from housings.engineering.carbon_equivalent import Formula, carbon_equivalent
 from housings.engineering.parts import parts_of
 from housings.engineering.ready_specs import READY
 from housings.engineering.spec import spec_from
@@ -26,6 +27,8 @@ CERTIFICATE_TYPES = {
 }
 """Types of inspection documents by EN 10204:2004."""
 
+FORMULAS: tuple[Formula, ...] = ("IIW", "CET", "Pcm")
+
 # A housing with link tabs has every part there is.
 _PARTS = parts_of(spec_from(READY["links"].spec))
 PART_NAMES = {part.code: part.name for part in _PARTS}
@@ -35,3 +38,10 @@ STEEL_STATIONS = frozenset(part.station for part in _PARTS)
 def part_name(code: str) -> str:
     """The name of a traced part; its code if the list has it no more."""
     return str(_(PART_NAMES[code])) if code in PART_NAMES else code
+
+
+def equivalents_of(heat: Heat) -> dict[str, str]:
+    """Its carbon equivalents by formula, percent by mass, no more digits than certificates give."""
+    if not heat.composition:
+        return {}
+    return {name: f"{carbon_equivalent(heat.composition, name):.2f}" for name in FORMULAS}

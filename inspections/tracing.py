@@ -7,10 +7,8 @@ import io
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
-from housings import queries
 from housings import states as housing_states
 from housings.engineering.stations import STATIONS
 from housings.material_queries import Place, places_of
@@ -38,10 +36,11 @@ class Traced:
         return [(one, status, str(states.CERTIFICATE_WORDS[status])) for one, status in found]
 
 
-def traced(heat: Heat, housings: QuerySet[Housing] | Sequence[Housing]) -> list[Traced]:
-    """What there is to say of housings that have a heat; a fixed number of queries for however many."""
-    if isinstance(housings, QuerySet):
-        housings = list(queries.with_progress(housings))
+def traced(heat: Heat, housings: Sequence[Housing]) -> list[Traced]:
+    """What there is to say of housings that have a heat; a fixed number of queries for however many.
+
+    They were loaded by `housings.queries.with_progress`.
+    """
     places = places_of(heat, housings)
     certificates = _certificates_of(housings)
     return [

@@ -4,19 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from housings.engineering.carbon_equivalent import carbon_equivalent
 from housings.engineering.parts import TracedPart
 from housings.models import Heat, MaterialUse, Piece
+from housings.steel_words import equivalents_of
 from shopqc.canonical import moment
-
-FORMULAS = ("IIW", "CET", "Pcm")
 
 
 def heat_shape(heat: Heat) -> dict[str, Any]:
     """A heat as it is on file. Carbon equivalents are text, percent by mass, to two places."""
-    equivalents = None
-    if heat.composition:
-        equivalents = {name: f"{carbon_equivalent(heat.composition, name):.2f}" for name in FORMULAS}
     recalled = None
     if heat.recalled_at:
         recalled = {
@@ -34,7 +29,7 @@ def heat_shape(heat: Heat) -> dict[str, Any]:
         "supplier": heat.supplier,
         "quantity": heat.quantity,
         "composition": heat.composition,
-        "carbon_equivalents": equivalents,
+        "carbon_equivalents": equivalents_of(heat) or None,
         "certificate": heat.certificate or None,
         "certificate_type": heat.certificate_type or None,
         "note": heat.note,

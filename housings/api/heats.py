@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from urllib.parse import quote
 
 from django.utils.translation import gettext as _
@@ -52,8 +53,8 @@ class Heats(ApiView):
         return Response(answer, status=201, headers={"Location": f"/api/v1/heats/{quote(answer['heat'])}"})
 
 
-def _one_of(words: object) -> str:
-    return _("one of %(words)s.") % {"words": ", ".join(words)}  # type: ignore[call-overload]
+def _one_of(words: Iterable[str]) -> str:
+    return _("one of %(words)s.") % {"words": ", ".join(words)}
 
 
 class OneHeat(ApiView):

@@ -19,7 +19,7 @@ from housings.models import Heat, Piece
 from housings.operations.materials import change_heat, cut_piece, receive_heat
 from housings.pages.away import SUFFIXES
 from housings.pages.sending import attempt, page_of, sentences, show
-from housings.steel_words import CERTIFICATE_TYPES, FORMS, KINDS
+from housings.steel_words import CERTIFICATE_TYPES, FORMS, KINDS, equivalents_of
 from shopqc import files
 from shopqc.doors import actor_at, for_roles, may
 from shopqc.operations.documents import kind_of
@@ -30,7 +30,6 @@ from shopqc.uploads import file_documents
 
 ROWS, LABELS, PIECES = 50, 60, 50
 READ_OR_SEND = require_http_methods(["GET", "HEAD", "POST"])
-FORMULAS = ("IIW", "CET", "Pcm")
 # With what the form for preheat begins: a TIG weld of the usual kind. Common practice, no source.
 USUAL_WELD = {"hydrogen": "3", "heat_input": "1"}
 USUAL_WALL = {"in": "0.5", "mm": "12.7"}
@@ -158,7 +157,7 @@ def _page(request: HttpRequest, heat: Heat, form: PieceForm, status: int) -> Htt
         "certificate_word": CERTIFICATE_TYPES.get(heat.certificate_type, ""),
         **state_of(heat),
         "composition": composition_words(heat.composition),
-        "equivalents": _equivalents(heat),
+        "equivalents": equivalents_of(heat).items(),
         "advice": _advice(request, heat),
         "page": page_of(request, pieces, PIECES),
         "is_steel": heat.kind == Heat.STEEL,
@@ -169,13 +168,6 @@ def _page(request: HttpRequest, heat: Heat, form: PieceForm, status: int) -> Htt
         "may": {name: not actor.reasons_against(name) for name in names},
     }
     return show(request, "heat.html", context, status)
-
-
-def _equivalents(heat: Heat) -> list[tuple[str, str]]:
-    """Each carbon equivalent in percent, no more digits than certificates give."""
-    if not heat.composition:
-        return []
-    return [(name, f"{carbon_equivalent(heat.composition, name):.2f}") for name in FORMULAS]
 
 
 def _advice(request: HttpRequest, heat: Heat) -> dict[str, Any] | None:

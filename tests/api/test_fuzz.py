@@ -24,7 +24,7 @@ from inspections.models.plans import (
     THREAD_GAUGE,
 )
 from shopqc import ledger
-from tests.api.caller import PROBLEM, Caller
+from tests.api.caller import PROBLEM, Caller, done
 from tests.factories import PLAIN_SPEC, SECRET, Floor
 
 often = settings(deadline=None, max_examples=120, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -120,6 +120,27 @@ BODIES: dict[str, dict[str, Any]] = {
     },
     "/housings/{}/sign-off": {"secret": SECRET},
     "/certificates/C-00001/revoke": {"why": "w"},
+    "/housings/{}/materials": {
+        "materials": [{"part": "tube_left", "heat": "T-1", "piece": "P-1", "replaces": "x", "why": "w"}]
+    },
+    "/heats": {
+        "number": "T-2",
+        "kind": "steel",
+        "grade": "4130",
+        "condition": "normalised",
+        "form": "tube",
+        "size": "s",
+        "supplier": "s",
+        "quantity": "q",
+        "composition": {"C": "0.30", "Mn": 0.5},
+        "certificate": "a" * 64,
+        "certificate_type": "3.1",
+        "note": "n",
+    },
+    "/heats/T-1/change": {"changes": {"composition": {"C": "0.3"}, "form": "bar"}, "seen_position": 1},
+    "/heats/T-1/pieces": {"code": "P-2", "what": "w", "number_copied": True, "cut_from": "P-1", "size": "s"},
+    "/heats/T-1/recall": {"why": "w", "hold": True},
+    "/heats/T-1/clear": {"why": "w"},
     "/gauges": {
         "code": "B-1",
         "kind": "bar",
@@ -190,6 +211,7 @@ def is_an_answer(response: HttpResponse) -> bool:
 
 def test_it_answers_whatever_is_sent(floor: Floor, desk: Caller) -> None:
     housing = floor.housing(until="jig")
+    done(desk.post("/heats", {"number": "T-1", "kind": "steel", "grade": "4130"}), 201)
 
     @often
     @given(requests())
