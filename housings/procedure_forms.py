@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django import forms
+from django.utils.text import format_lazy
 from django.utils.translation import gettext_lazy as _
 
 from housings.engineering.procedure_figures import POSITIONS, Problem
@@ -16,6 +17,7 @@ from shopqc.forms import KeyedForm
 from shopqc.uploads import DocumentField, KeepsDocuments
 
 LONGEST = 300
+PROCESS_CHOICES = [(code, format_lazy("{} ({})", _(words), code)) for code, words in PROCESSES.items()]
 FIT_UP_ = "fit_up_"
 
 
@@ -94,7 +96,7 @@ class ProcedureSheet(KeepsDocuments, KeyedForm):
     title = _words(_("What it is for"))
     qualified_by = _words(_("Qualified by"), _("The reference of its qualification record."))
     document = DocumentField(label=_("Its paper, or its qualification record"), required=False)
-    process = _one(_("Process"), [(code, f"{words} ({code})") for code, words in PROCESSES.items()])
+    process = _one(_("Process"), PROCESS_CHOICES)
     kinds = _many(_("Joints"), list(KINDS.items()))
     for_repair = forms.BooleanField(label=_("It repairs; it is not taken for new welds"), required=False)
     grades_a = _words(_("Steels of one side"), _("Several with commas, such as 4130, A656-80."))
