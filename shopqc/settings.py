@@ -51,7 +51,7 @@ HOUSING_PANELS = [
 ]
 JOINT_PANELS = ["inspections.weld_panels.acceptance"]
 # What reads many housings together, so that a page of sixty asks no more often than one of six.
-SITUATIONS_FILLED: list[str] = []
+SITUATIONS_FILLED = ["inspections.weld_queries.fill"]
 TRAVELER_ASKS = ["housings.traveler_welds.asks", "inspections.traveler_asks.asks"]
 TRAVELER_FOUND = ["housings.traveler_welds.found", "inspections.traveler_asks.found"]
 PACK_REMARKS = ["inspections.traveler_asks.remarks"]
