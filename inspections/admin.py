@@ -19,6 +19,9 @@ from inspections.models import (
     Reading,
     ReadingDoubt,
     SignOff,
+    WeldLook,
+    WeldRepair,
+    WeldTest,
 )
 from shopqc.admin import ReadOnly
 
@@ -40,6 +43,9 @@ admin.site.register(
         Reading,
         ReadingDoubt,
         SignOff,
+        WeldLook,
+        WeldRepair,
+        WeldTest,
     ],
     ReadOnly,
 )

@@ -18,6 +18,7 @@ from shopqc import files
 from shopqc.operations.shop import change_shop, switch_rule
 from tests.at_the_gate import asked, come, go, refused, sign_off, start_at
 from tests.factories import AT, GAUGE, OVERDUE, Floor
+from tests.housings import at_a_joint as bench
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -236,6 +237,17 @@ def test_who_took_part_does_not_sign_unless_the_rule_is_off(floor: Floor, part: 
         floor.sign(housing, by="Q1")
     floor.do(switch_rule, by="O1", rule=rules.INDEPENDENT_SIGNER, in_use=False)
     assert floor.sign(housing, by="Q1")["signed"] is True
+
+
+def test_who_welded_a_pass_does_not_sign_also_where_somebody_else_typed_it_in(floor: Floor) -> None:
+    housing = floor.housing(until="armor")
+    bench.done(floor, housing, 1, joint="armor_back", by="W1", welder="Q1")
+    bench.done(floor, housing, 1, joint="armor_bottom", by="W1")
+    floor.finish(housing, housing.visits.get(state="here"))
+    floor.walk(housing, until="measured")
+    with refused("signer_not_independent"):
+        floor.sign(housing, by="Q1")
+    assert floor.sign(housing, by="1")["signed"] is True
 
 
 def test_somebody_else_may_sign(floor: Floor) -> None:

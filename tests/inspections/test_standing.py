@@ -10,12 +10,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from housings import states as housing_states
-from housings.models import Visit, WorkDone
+from housings.models import Housing, Visit, WeldPass, WorkDone
 from inspections import states
 from inspections.models import Characteristic, Disposition, Nonconformance, Reading
 from inspections.models.nonconformances import REWORK, USE_AS_IS
 from inspections.standing import Standing, last_move, standing_of
+from shopqc.refusals import Refused
 from tests.factories import Floor
+from tests.housings import at_a_joint as bench
 
 MORNING = datetime.datetime(2026, 5, 4, 8, 0, tzinfo=datetime.UTC)
 
@@ -66,7 +68,7 @@ def reading(
 
 def stands(
     readings: Sequence[Reading],
-    work_done: Sequence[WorkDone] = (),
+    work_done: Sequence[WorkDone | WeldPass] = (),
     visits: Sequence[Visit] = (),
     found: Sequence[Nonconformance] = (),
     of: Characteristic = FACE,
@@ -94,6 +96,25 @@ def test_a_pass_before_the_armor_does_not_stand_after_it() -> None:
     found = stands([reading(6)], [work(5, FACING), work(9, ARMOR)])
     assert (found.state, found.moved_by) == (states.MOVED_SINCE, "armor")
     assert not found.is_enough
+
+
+def weld_pass(position: int, at: Visit) -> WeldPass:
+    return WeldPass(visit=at, station=at.station, record_position=position)
+
+
+def test_a_weld_pass_moves_what_the_work_of_its_station_moves() -> None:
+    found = stands([reading(6)], [work(5, FACING), weld_pass(9, ARMOR)])
+    assert (found.state, found.moved_by) == (states.MOVED_SINCE, "armor")
+    assert stands([reading(6)], [work(5, FACING), weld_pass(9, FINAL)]).state == states.PASSED
+    assert stands([reading(10)], [weld_pass(9, ARMOR)]).state == states.PASSED
+    # Between the passes of a station it stands no longer than till the next one.
+    assert not stands([reading(10)], [weld_pass(9, ARMOR), weld_pass(11, ARMOR)]).is_enough
+
+
+def test_a_weld_pass_closes_what_its_station_hides() -> None:
+    visits = [TRUSS, ARMOR]
+    moved = [work(2, TRUSS), weld_pass(9, ARMOR), weld_pass(12, TRUSS)]
+    assert stands([reading(3, of=RIBS)], moved, visits, of=RIBS).state == states.PASSED
 
 
 def test_work_that_cannot_move_it_does_not_matter() -> None:
@@ -196,3 +217,33 @@ def test_what_fails_before_the_work_that_moves_it_waits_for_no_decision(floor: F
     floor.work(housing, "face_and_drill")
     rough = floor.reading(housing, bore, "face_and_drill", raw={"value": "1"})
     assert floor.record(housing, rough)["readings"][0]["nonconformance"] == 1
+
+
+def test_a_face_that_was_measured_before_a_pass_at_the_armor_is_measured_again(floor: Floor) -> None:
+    housing = floor.housing(until="armor")
+    face = floor.characteristic(housing, "face_flatness")
+    assert floor.measured(housing).standings[face.pk].is_enough
+    bench.done(floor, housing, 1, joint="armor_back")
+    found = floor.measured(housing).standings[face.pk]
+    assert (found.state, found.moved_by) == (states.MOVED_SINCE, "armor")
+    # A pass that never was has moved nothing.
+    bench.take_back(floor, housing, 1, joint="armor_back")
+    assert floor.measured(housing).standings[face.pk].is_enough
+    bench.done(floor, housing, 1, joint="armor_back")
+    floor.finish(housing, housing.visits.get(state="here"))
+    floor.walk(housing, until="final_inspection")
+    (standing,) = [s for s in floor.measured(housing).due_at("final_inspection") if s.characteristic == face]
+    assert standing.state == states.MOVED_SINCE
+    floor.measure_due(housing, "final_inspection")
+    assert floor.measured(housing).standings[face.pk].state == states.PASSED
+
+
+def test_somebody_whose_device_had_not_seen_the_pass_is_asked(floor: Floor) -> None:
+    housing = floor.housing(until="armor")
+    seen = Housing.objects.get(pk=housing.pk).record_position
+    (due,) = [c for c in floor.measured(housing).characteristics if c.code == "armor_welds"]
+    bench.done(floor, housing, 1, joint="armor_back")
+    entry = floor.reading(housing, due, "armor", seen_position=seen)
+    with pytest.raises(Refused) as refusal:
+        floor.record(housing, entry)
+    assert [reason.code for reason in refusal.value.reasons] == ["moved_meanwhile"]

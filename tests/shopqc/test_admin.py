@@ -7,6 +7,7 @@ from django.contrib import admin
 from django.test import Client
 from django.urls import reverse
 
+from shopqc.append_only import SEALED
 from tests.factories import SECRET, Floor
 
 
@@ -43,6 +44,10 @@ def test_every_table_of_ours_is_shown_and_none_can_be_written(owner: Client, flo
             )
     housing.refresh_from_db()
     assert housing.state == "signed_off"
+
+
+def test_nothing_that_is_sealed_is_left_out() -> None:
+    assert set(SEALED) <= set(admin.site._registry)
 
 
 def test_no_secret_is_shown(owner: Client, floor: Floor) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Iterator
 from urllib.parse import quote
 
@@ -12,6 +13,7 @@ from shopqc.models import ApiKey, Customer, Device, LedgerEntry, Person, Shop
 from shopqc.record_book import WORDS, read
 from shopqc.rules import RULES, in_use
 from tests.factories import AT, PIN, SECRET, Floor
+from tests.inspections import welded
 from tests.visitor import Visitor
 
 
@@ -266,6 +268,27 @@ def test_every_line_that_a_shop_wrote_has_words(floor: Floor, signed_in: SignedI
         operation = entry.line.partition('"operation":"')[2].partition('"')[0]
         assert operation in WORDS, operation
         assert not line.sentence.startswith(operation.replace("_", " ") + ":"), line
+
+
+def test_the_record_book_of_a_heat_is_open_to_the_shop(floor: Floor, signed_in: SignedIn) -> None:
+    welded.stocked(floor)
+    for stamp in ("W1", "Q1", "E1", "O1"):
+        visitor = signed_in(stamp)
+        assert visitor.get("/record-book/heat:T-4130/").status_code == 200
+        assert "Heat T-4130" in visitor.page.text
+        assert "Received as steel, 4130 normalised." in visitor.page.text
+
+
+def test_every_line_of_welding_has_words(floor: Floor, signed_in: SignedIn) -> None:
+    welded.stocked(floor)
+    housing = welded.welded(floor, until="measured")
+    signed_in("Q1").get(f"/record-book/{housing.chain}/")
+    said = [read(entry).sentence for entry in LedgerEntry.objects.filter(chain=housing.chain)]
+    for entry in LedgerEntry.objects.all():
+        operation = json.loads(entry.line)["operation"]
+        assert operation in WORDS, operation
+        assert not read(entry).sentence.startswith(operation.replace("_", " ") + ":"), operation
+    assert any("Left snout to tube" in sentence for sentence in said)
 
 
 @pytest.mark.parametrize("chain", ["housing:NONE", "nothing:x", "shop", "person:", "customer:north"])
