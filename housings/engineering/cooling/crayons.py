@@ -63,16 +63,15 @@ def by_crayons(
         from_mean = np.linalg.solve(root, (x - mean).T)
         log_weight = -0.5 * np.sum(from_mean**2, axis=0) + 0.5 * np.sum(draws**2, axis=1)
         sure = (log_rise(x[:, None, :], what.minutes) - what.levels) / spread_of(x, what, noise)
-        log_weight += np.sum(_log_share_below(np.where(melted, sure, -sure)), axis=1)
+        likely = np.sum(_log_share_below(np.where(melted, sure, -sure)), axis=1)
+        log_weight += likely
         weight = np.exp(log_weight - log_weight.max())
         weight /= weight.sum()
         if turn == 2:
             break
         centre, found = moments(x, weight)
-        width = np.linalg.cholesky(1.3 * found + 1e-6 * spread)
-    if log_weight.max() < -12 * math.sqrt(len(melted)):
-        return None
-    return x, weight
+        width = np.linalg.cholesky(1.3 * found + 0.02 * spread)
+    return None if float(weight @ likely) < -6 - len(melted) else (x, weight)
 
 
 def moments(x: Vector, weight: Vector) -> tuple[Vector, Vector]:

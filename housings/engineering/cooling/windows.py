@@ -8,6 +8,7 @@ from .curve import CoolingCurve
 from .memory import JointMemory
 from .prior import DEFAULT_PRIOR, CoolingPrior, pass_class
 from .readings import CrayonBound, Observation
+from .window_words import reason
 
 __all__ = ["Window", "released_at", "window", "windows_to_come"]
 
@@ -43,7 +44,12 @@ class Window:
     reason: str
 
 
-def window(curve: CoolingCurve, least_preheat_c: Quantity, greatest_interpass_c: Quantity) -> Window:
+def window(
+    curve: CoolingCurve,
+    least_preheat_c: Quantity,
+    greatest_interpass_c: Quantity,
+    now_minutes: Quantity | None = None,
+) -> Window:
     """The window of one joint after one pass.
 
     What was read at the stop point outweighs the forecast: a joint read at or below the interpass limit is
@@ -55,11 +61,13 @@ def window(curve: CoolingCurve, least_preheat_c: Quantity, greatest_interpass_c:
     curve : CoolingCurve
     least_preheat_c, greatest_interpass_c : Quantity
         Of the procedure, °C.
+    now_minutes : Quantity >= 0, optional
+        Minutes since the end of the arc by now, for `reason`.
 
     Raises
     ------
     ValueError
-        For what is no number, and limits the wrong way round.
+        For what is no number, limits the wrong way round, and a now before the end of the arc.
 
     Examples
     --------
@@ -78,9 +86,12 @@ def window(curve: CoolingCurve, least_preheat_c: Quantity, greatest_interpass_c:
             f"The least preheat ({least:g} °C) has to be below the greatest interpass temperature"
             f" ({greatest:g} °C)."
         )
+    now = None if now_minutes is None else number(now_minutes, "now")
+    if now is not None and now < 0:
+        raise ValueError("now: time does not run backwards.")
     opening, closing = curve.crossing(greatest), curve.crossing(least)
-    shut, released = _sides(curve, greatest)
-    warm, cold = _sides(curve, least)
+    shut, released = _sides(curve, greatest, itself_is_below=True)
+    warm, cold = _sides(curve, least, itself_is_below=False)
     opens, opens_by = (_between(one, shut, released) for one in (opening.median, opening.q75))
     closes, closes_median = (_between(one, warm, cold) for one in (closing.low, closing.median))
     return Window(
@@ -89,17 +100,21 @@ def window(curve: CoolingCurve, least_preheat_c: Quantity, greatest_interpass_c:
         _finite(closes),
         _finite(closes_median),
         released,
-        _reason(opens_by, closes, released, cold),
+        reason(opens_by, closes, closes_median, released, cold, now, _last_read(curve)),
     )
 
 
+def _last_read(curve: CoolingCurve) -> float | None:
+    return max((one.minutes for one in curve.readings), default=None)
+
+
 def released_at(curve: CoolingCurve, greatest_interpass_c: Quantity) -> float | None:
-    """When a reading or crayon at the stop point first showed at most the greatest interpass temperature.
+    """When a reading or crayon at the stop point showed at most the greatest interpass temperature.
 
     Minutes since the end of the arc, or None: nothing has released the next arc. A reading elsewhere never
-    does, however cold: the stop point is the hottest.
+    does, however cold: the stop point is the hottest. One above it later takes the release back.
     """
-    return _sides(curve, number(greatest_interpass_c, "greatest interpass"))[1]
+    return _sides(curve, number(greatest_interpass_c, "greatest interpass"), itself_is_below=True)[1]
 
 
 def windows_to_come(
@@ -154,29 +169,31 @@ def windows_to_come(
     return tuple(found[pass_class(one_pass)] for one_pass in range(from_pass, to_pass + 1))
 
 
-def _sides(curve: CoolingCurve, limit: float) -> tuple[float | None, float | None]:
-    """Last minute read above a limit before it was first read at or below it, and that first minute."""
+def _sides(curve: CoolingCurve, limit: float, *, itself_is_below: bool) -> tuple[float | None, float | None]:
+    """When the stop point last showed above a limit, and when it first showed below it after that.
+
+    As it is the hottest point, it is above where any other is.
+    """
     above: float | None = None
+    below: float | None = None
     for one in curve.readings:
-        if one.place != "stop":
-            continue
-        if _shows_at_most(one, limit):
-            return above, one.minutes
-        if _shows_above(one, limit):
-            above = one.minutes
-    return above, None
+        if _shows_above(one, limit, itself_is_below):
+            above, below = one.minutes, None
+        elif one.place == "stop" and below is None and _shows_below(one, limit, itself_is_below):
+            below = one.minutes
+    return above, below
 
 
-def _shows_at_most(one: Observation, limit: float) -> bool:
+def _shows_below(one: Observation, limit: float, itself_is_below: bool) -> bool:
     if isinstance(one, CrayonBound):
         return not one.melted and one.crayon_c <= limit
-    return one.value_c <= limit
+    return one.value_c < limit or (itself_is_below and one.value_c == limit)
 
 
-def _shows_above(one: Observation, limit: float) -> bool:
+def _shows_above(one: Observation, limit: float, itself_is_below: bool) -> bool:
     if isinstance(one, CrayonBound):
         return one.melted and one.crayon_c >= limit
-    return one.value_c > limit
+    return one.value_c > limit or (not itself_is_below and one.value_c == limit)
 
 
 def _between(minutes: float, least: float | None, greatest: float | None) -> float:
@@ -187,23 +204,3 @@ def _between(minutes: float, least: float | None, greatest: float | None) -> flo
 
 def _finite(minutes: float) -> float | None:
     return minutes if math.isfinite(minutes) else None
-
-
-def _reason(opens_by: float, closes: float, released: float | None, cold: float | None) -> str:
-    if cold is not None:
-        return f"Read below the least preheat at {cold:.0f} min: reheat before the next pass."
-    if released is not None:
-        until = "the air keeps it warm enough" if math.isinf(closes) else f"until about {closes:.0f} min"
-        return f"Read at the stop point as open at {released:.1f} min: {until}."
-    if math.isinf(opens_by):
-        return "The air is as warm as the greatest interpass temperature: it never opens by cooling."
-    if opens_by == 0:
-        return "Expected to be open at once: read at the stop point before the arc."
-    if opens_by > closes:
-        return (
-            "It may have cooled too far before it is surely open: read at the stop point at"
-            f" {closes:.1f} min, then the forecast narrows."
-        )
-    return (
-        f"Read at the stop point at {opens_by:.1f} min: the reading releases the arc, the forecast does not."
-    )
