@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -166,11 +167,16 @@ class ChangeHeatForm(_Described):
         return {"changes": changes, "seen_position": self.cleaned_data["seen_position"]}
 
 
-def composition_words(composition: dict[str, str]) -> str:
-    """A composition as it may be typed: "C 0.30 Mn 0.50", the usual elements first."""
+def composition_pairs(composition: Mapping[str, str]) -> list[tuple[str, str]]:
+    """Symbols with their percentages, the usual elements first."""
     usual = [symbol for symbol in ELEMENTS if symbol in composition]
     others = sorted(set(composition) - set(usual))
-    return " ".join(f"{symbol} {composition[symbol]}" for symbol in (*usual, *others))
+    return [(symbol, composition[symbol]) for symbol in (*usual, *others)]
+
+
+def composition_words(composition: Mapping[str, str]) -> str:
+    """A composition as it may be typed: "C 0.30 Mn 0.50"."""
+    return " ".join(f"{symbol} {percent}" for symbol, percent in composition_pairs(composition))
 
 
 class PieceForm(KeyedForm):

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from housings.engineering.carbon_equivalent import carbon_equivalent
 from housings.engineering.preheat import preheat_advice
-from housings.heat_forms import AdviceForm, ChangeHeatForm, HeatForm, PieceForm, composition_words
+from housings.heat_forms import AdviceForm, ChangeHeatForm, HeatForm, PieceForm, composition_pairs
 from housings.material_queries import heats_for, housings_with, passes_with, plain_code, scanned, uses_of
 from housings.models import Heat, Piece
 from housings.operations.materials import change_heat, cut_piece, receive_heat
@@ -156,7 +156,7 @@ def _page(request: HttpRequest, heat: Heat, form: PieceForm, status: int) -> Htt
         "form_word": FORMS.get(heat.form, heat.form),
         "certificate_word": CERTIFICATE_TYPES.get(heat.certificate_type, ""),
         **state_of(heat),
-        "composition": composition_words(heat.composition),
+        "composition": composition_pairs(heat.composition),
         "equivalents": equivalents_of(heat).items(),
         "advice": _advice(request, heat),
         "page": page_of(request, pieces, PIECES),
