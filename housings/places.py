@@ -17,6 +17,7 @@ def places(person: Person) -> list[Place]:
     """Where this person may go."""
     found = [
         Place(reverse("housings"), _("Housings"), _("Where each one is, and what is in its way.")),
+        Place(reverse("bench-clock"), _("Bench clock"), _("Which joint may be welded now, and until when.")),
         Place(
             reverse("heats"), _("Steel"), _("Steel, filler and gas: certificates, pieces, where each went.")
         ),

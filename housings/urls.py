@@ -6,6 +6,7 @@ from housings.pages import away, floor, housing, orders, orders_file, paper, rou
 
 urlpatterns = [
     path("", include("housings.material_urls")),
+    path("", include("housings.weld_urls")),
     path("", include("housings.procedure_urls")),
     path("housings/", floor.housings, name="housings"),
     path("h/", floor.open_housing, name="open-housing"),

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from housings.engineering.procedures import PROCESSES, Procedure, Range
+from housings.models import JointSettings
 from housings.weld_queries import JointState
 
 PLACES = {
@@ -98,3 +99,23 @@ def procedure_rows(procedure: Procedure) -> list[tuple[str, str]]:
         (_("Waits before a test"), f"{procedure.waiting_hours} h" if procedure.waiting_hours else ""),
     ]
     return [(str(label), words) for label, words in rows if words]
+
+
+def settings_words(settings: JointSettings | None) -> str:
+    """How a machine is set, as one sentence; empty if nobody has said."""
+    if settings is None:
+        return ""
+    said = settings.figures
+    parts = [
+        f"{said['volts']} V" if "volts" in said else "",
+        f"{said['amps']} A" if "amps" in said else "",
+        f"{said['travel']} {said['travel_unit']}" if "travel" in said else "",
+        _("gas %(flow)s") % {"flow": f"{said['gas_flow']} {said['flow_unit']}"} if "gas_flow" in said else "",
+        _("purge %(flow)s") % {"flow": f"{said['purge_flow']} {said['flow_unit']}"}
+        if "purge_flow" in said
+        else "",
+        said.get("position", ""),
+        _("filler %(heat)s") % {"heat": settings.filler.number} if settings.filler else "",
+        _("gas %(heat)s") % {"heat": settings.gas.number} if settings.gas else "",
+    ]
+    return ", ".join(part for part in parts if part)

@@ -38,9 +38,11 @@ SIMULATED_GAUGE = environment.flag("SHOPQC_SIMULATED_GAUGE", False)
 STATION_GATE = "inspections.gate.answer"
 NONCONFORMANCE_OPENER = "inspections.operations.nonconformances.open_nonconformance"
 CERTIFICATE_QUESTIONER = "inspections.operations.doubts.question_certificate"
+STEEL_ACCEPTED = "inspections.queries.wrong_steel_accepted_at"
 RELEASE_PLANNER = "inspections.releases.resolve_plan"
 HOME_PLACES = ["housings.places.places", "inspections.places.places", "shopqc.places.places"]
 HOUSING_PANELS = [
+    "housings.weld_panel.welds_here",
     "inspections.panels.due_here",
     "housings.material_panel.panel",
     "inspections.panels.before_the_cut",
