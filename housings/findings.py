@@ -1,11 +1,13 @@
-"""Writing to what is found and proven from below: inspections import housings, so settings name who does it.
+"""What is found and proven, asked and written from below: inspections import housings, so settings name it.
 
 ``settings.NONCONFORMANCE_OPENER`` names a function with the parameters of `open_nonconformance`,
-``settings.CERTIFICATE_QUESTIONER`` one with those of `question_certificate`.
+``settings.CERTIFICATE_QUESTIONER`` one with those of `question_certificate`, ``settings.STEEL_ACCEPTED`` one
+with those of `wrong_steel_accepted_at`.
 """
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable
 
 from django.conf import settings
@@ -30,3 +32,9 @@ def question_certificate(run: Run, housing: Housing, why: str) -> list[str]:
     """
     questioner: Callable[..., list[str]] = import_string(settings.CERTIFICATE_QUESTIONER)
     return questioner(run, housing, why)
+
+
+def wrong_steel_accepted_at(housing: Housing) -> datetime.datetime | None:
+    """When somebody who may last decided that steel of a housing which is not as asked is used as it is."""
+    asked: Callable[..., datetime.datetime | None] = import_string(settings.STEEL_ACCEPTED)
+    return asked(housing)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from django.db.models import Q, QuerySet
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from housings.models import Heat, Housing, MaterialUse, Piece, WeldPass
 from housings.queries import housings_for
@@ -103,7 +104,8 @@ class Place:
         """The part, or the joint with how many passes of it."""
         if self.use is not None:
             return self.name
-        return _("%(joint)s (%(count)d passes)") % {"joint": self.name, "count": self.passes}
+        said = ngettext("%(joint)s (%(count)d pass)", "%(joint)s (%(count)d passes)", self.passes)
+        return said % {"joint": self.name, "count": self.passes}
 
 
 def places_of(heat: Heat, housings: Iterable[Housing]) -> Mapping[int, Sequence[Place]]:

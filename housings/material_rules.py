@@ -11,8 +11,9 @@ from housings.engineering.fit_rules import is_plain_carbon
 from housings.engineering.parts import TracedPart, parts_of
 from housings.engineering.procedures import Procedure
 from housings.engineering.spec import spec_from
+from housings.findings import wrong_steel_accepted_at
 from housings.material_queries import materials_of
-from housings.models import Heat, MaterialUse, Visit
+from housings.models import Heat, Housing, MaterialUse, Visit
 from housings.steel_words import KINDS, STEEL_STATIONS
 from shopqc.refusals import Reason, register
 from shopqc.rules import Rule
@@ -126,6 +127,15 @@ def _reasons_of_class(heat: Heat, kind: str, asked: tuple[str, ...]) -> list[Rea
     return [Reason("filler_other_class", {"heat": heat.number, "grade": heat.grade, "asked": names})]
 
 
+def is_accepted(housing: Housing, heat: Heat) -> bool:
+    """Whether an accountable decision has accepted steel of this housing that is not as asked, or recalled.
+
+    Only a decision after the recall counts for a recalled heat. A query; asked when something is wrong.
+    """
+    accepted_at = wrong_steel_accepted_at(housing)
+    return accepted_at is not None and (heat.recalled_at is None or accepted_at > heat.recalled_at)
+
+
 def steel_in(situation: Situation) -> dict[str, MaterialUse]:
     """What a housing is made of: of each part what counts now. Read once by `Situation.kept`."""
     return {use.part: use for use in materials_of(situation.housing)}
@@ -138,6 +148,10 @@ def reasons_against_leaving(situation: Situation, visit: Visit) -> list[Reason]:
     return list(_of_parts(situation, visit))
 
 
+def _is_wrong(part: TracedPart, heat: Heat) -> bool:
+    return heat.recalled_at is not None or bool(reasons_against_steel(part, heat))
+
+
 def _of_parts(situation: Situation, visit: Visit) -> Iterator[Reason]:
     parts = [
         part for part in parts_of(spec_from(situation.housing.spec.data)) if part.station == visit.station
@@ -145,6 +159,8 @@ def _of_parts(situation: Situation, visit: Visit) -> Iterator[Reason]:
     steel = situation.kept(steel_in)
     for part in parts:
         use = steel.get(part.code)
+        if use is not None and _is_wrong(part, use.heat) and is_accepted(situation.housing, use.heat):
+            continue
         if use is not None and use.heat.recalled_at:
             facts = {"part": _(part.name), "heat": use.heat.number, "why": _ended(use.heat.recalled_why)}
             yield Reason("recalled_inside", facts)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import cached_property
@@ -16,6 +17,7 @@ from inspections.models import (
     Certificate,
     CertificateEvent,
     Characteristic,
+    Disposition,
     Gauge,
     IssueJob,
     Nonconformance,
@@ -24,6 +26,7 @@ from inspections.models import (
     ReadingDoubt,
 )
 from inspections.models.certificates import ANSWERED, ISSUED, QUESTIONED, REVOKED
+from inspections.models.nonconformances import USE_AS_IS, WRONG_STEEL
 from inspections.standing import Standing, standings
 from shopqc.people import Actor
 from shopqc.refusals import refuse
@@ -120,6 +123,14 @@ def nonconformances(actor: Actor) -> QuerySet[Nonconformance]:
     """The nonconformances an actor may know of, with what a list says of them."""
     found = Nonconformance.objects.select_related("housing", "characteristic", "visit", "disposition")
     return found.filter(housing__order__customer=actor.customer) if actor.customer else found
+
+
+def wrong_steel_accepted_at(housing: Housing) -> datetime.datetime | None:
+    """When wrong steel of a housing, which is always major, was last accepted (`settings.STEEL_ACCEPTED`)."""
+    accepted = Disposition.objects.filter(
+        nonconformance__housing=housing, nonconformance__defect=WRONG_STEEL, kind=USE_AS_IS
+    )
+    return accepted.order_by("record_position").values_list("at", flat=True).last()
 
 
 def newest_plan(name: str = "standard") -> PlanRevision | None:

@@ -36,7 +36,13 @@ def seals_are_laid(databases: Sequence[str] | None = None, **_: Any) -> list[Che
 def ports_are_answered(**_: Any) -> list[CheckMessage]:
     """What one app asks of a higher one is named and can be called; without it nothing starts."""
     found: list[CheckMessage] = []
-    for name in ("STATION_GATE", "RELEASE_PLANNER", "NONCONFORMANCE_OPENER", "CERTIFICATE_QUESTIONER"):
+    for name in (
+        "STATION_GATE",
+        "RELEASE_PLANNER",
+        "NONCONFORMANCE_OPENER",
+        "CERTIFICATE_QUESTIONER",
+        "STEEL_ACCEPTED",
+    ):
         try:
             answerer = import_string(getattr(settings, name, "") or "")
         except ImportError as error:

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
-from housings import heat_data, material_rules, queries, rules, states
-from housings.engineering.parts import TracedPart, parts_of
+from housings import heat_data, material_rules, rules
+from housings.engineering.parts import parts_of
 from housings.engineering.spec import spec_from
-from housings.engineering.stations import STATIONS
-from housings.material_queries import materials_of, passes_with, plain_code, uses_of
-from housings.models import Heat, Housing, MaterialUse, Piece, Visit
+from housings.material_queries import passes_with, plain_code, uses_of
+from housings.models import Heat, Housing, MaterialUse, Piece
+from housings.operations.material_table import MaterialTable
 from housings.operations.visits import the_housing
-from housings.steel_words import KINDS, part_name
+from housings.steel_words import KINDS
 from shopqc.operation import Answer, Rows, Run, operation, the_shop
 from shopqc.refusals import Reason, Refused, refuse, register
 
@@ -37,11 +36,7 @@ register(
         "number_not_copied": _(
             "Copy the heat number onto the piece before the cut; what is not marked cannot be traced."
         ),
-        "part_unknown": _("%(part)s is no part of this housing. Parts are: %(parts)s."),
-        "part_twice": _("%(part)s stands here twice."),
         "materials_number": _("Send 1 to %(most)s parts at once."),
-        "heat_or_piece": _("Say which heat or which piece it is, one of them."),
-        "late_why": _("%(part)s was joined at %(station)s before; say why its steel is recorded only now."),
     },
 )
 
@@ -240,15 +235,16 @@ def use_material(run: Run, *, housing: str, materials: Sequence[Mapping[str, Any
     """Parts of a housing are of these heats, recorded at the station that joins them.
 
     ``materials``: each with ``part`` (`housings.engineering.parts`) and ``heat`` or ``piece``. A part that
-    was joined before needs ``why``; one that is on record already needs ``replaces``, the id of the entry
-    that it corrects, and ``why``. All of it is recorded or nothing.
+    was joined before needs ``why``; so does steel that is not as asked, which is recorded only once a
+    decision has accepted it. One that is on record already needs ``replaces`` besides, the id of the entry
+    that it corrects. All of it is recorded or nothing.
     """
     row = run.get(Housing, housing)
     if reasons := rules.reasons_of_state(row):
         raise Refused(*reasons)
     if not 1 <= len(materials) <= MOST_MATERIALS:
         raise refuse("materials_number", "/materials", most=MOST_MATERIALS)
-    table = _Table(run, row)
+    table = MaterialTable(run, row)
     uses = [table.read(index, item) for index, item in enumerate(materials)]
     if table.reasons:
         raise Refused(*table.reasons)
@@ -269,119 +265,3 @@ def _as_data(use: MaterialUse) -> dict[str, Any]:
         "replaces": str(use.replaces_id) if use.replaces_id else None,
         "why": use.why,
     }
-
-
-@dataclass
-class _Table:
-    """What is sent of the parts of one housing, read row by row; ``reasons`` collects all that is wrong."""
-
-    run: Run
-    housing: Housing
-    reasons: list[Reason] = field(default_factory=list)
-
-    def __post_init__(self) -> None:
-        self.parts = {part.code: part for part in parts_of(spec_from(self.housing.spec.data))}
-        self.known = {use.part: use for use in materials_of(self.housing)}
-        self.visits = queries.visits_of(self.housing)
-        self.seen: set[str] = set()
-        self.taken: dict[int, str] = {}
-        self.reasons += rules.reasons_of_away(self.visits)
-
-    def read(self, index: int, item: Mapping[str, Any]) -> MaterialUse | None:
-        """One part, unsaved; ``None`` if something is wrong with it."""
-        at, before = f"/materials/{index}", len(self.reasons)
-        code = str(item.get("part", "")).strip()
-        part = self.parts.get(code)
-        if part is None:
-            facts = {"part": code[:40], "parts": ", ".join(self.parts)}
-            self.reasons.append(Reason("part_unknown", facts, f"{at}/part"))
-            return None
-        if code in self.seen:
-            self.reasons.append(Reason("part_twice", {"part": _(part.name)}, f"{at}/part"))
-        self.seen.add(code)
-        why = str(item.get("why") or "").strip()
-        found = self._steel(item, at)
-        if found is None:
-            return None
-        heat, piece = found
-        pointer = f"{at}/piece" if piece else f"{at}/heat"
-        against = [
-            *material_rules.reasons_of_recall(heat),
-            *material_rules.reasons_against_steel(part, heat),
-            *self._reasons_of_piece(piece, part),
-        ]
-        self.reasons += [reason.at(pointer) for reason in against]
-        replaces = self._replaced(item, part, heat, piece, why, at)
-        visit = self._visit(part, why, at)
-        if visit is None or len(self.reasons) > before:
-            return None
-        return MaterialUse(
-            housing=self.housing,
-            part=code,
-            heat=heat,
-            piece=piece,
-            visit=visit,
-            replaces=replaces,
-            why=why,
-            record_position=self.run.position_in(self.housing),
-            index=index,
-            at=self.run.at,
-            by_stamp=self.run.by.stamp,
-        )
-
-    def _steel(self, item: Mapping[str, Any], at: str) -> tuple[Heat, Piece | None] | None:
-        number, code = item.get("heat"), item.get("piece")
-        if bool(number) == bool(code):
-            self.reasons.append(Reason("heat_or_piece", field=f"{at}/heat"))
-            return None
-        if number:
-            return self.run.get(Heat, plain_code(str(number))), None
-        piece = Piece.objects.select_related("heat").filter(code=plain_code(str(code))).first()
-        if piece is None:
-            facts = {"what": _("piece"), "name": str(code)[:40]}
-            self.reasons.append(Reason("not_found", facts, f"{at}/piece"))
-            return None
-        return self.run.get(Heat, piece.heat.number), piece
-
-    def _reasons_of_piece(self, piece: Piece | None, part: TracedPart) -> list[Reason]:
-        if piece is None:
-            return []
-        facts = {"piece": piece.code, "serial": self.housing.serial}
-        if piece.pk in self.taken:
-            return [Reason("piece_used", {**facts, "part": self.taken[piece.pk]})]
-        self.taken[piece.pk] = str(_(part.name))
-        used = MaterialUse.objects.select_related("housing").filter(piece=piece, replaced_by=None).first()
-        if used is None or (used.housing_id == self.housing.pk and used.part == part.code):
-            return []
-        return [Reason("piece_used", {**facts, "part": part_name(used.part), "serial": used.housing.serial})]
-
-    def _replaced(
-        self, item: Mapping[str, Any], part: TracedPart, heat: Heat, piece: Piece | None, why: str, at: str
-    ) -> MaterialUse | None:
-        known, wanted = self.known.get(part.code), item.get("replaces")
-        if wanted and (known is None or str(known.pk) != str(wanted).lower()):
-            self.reasons.append(Reason("changed_meanwhile", field=f"{at}/replaces"))
-        elif known is not None:
-            same = known.heat_id == heat.pk and known.piece_id == (piece.pk if piece else None)
-            if not wanted or same:
-                facts = {"part": _(part.name), "heat": known.heat.number}
-                self.reasons.append(Reason("material_known", facts, f"{at}/part"))
-            elif not why:
-                self.reasons.append(Reason("reason_needed", field=f"{at}/why"))
-        return known if wanted else None
-
-    def _visit(self, part: TracedPart, why: str, at: str) -> Visit | None:
-        """At which visit it is recorded: the present one, or the last that joined the part."""
-        here = queries.visit_here(self.visits)
-        if here is not None and here.station == part.station:
-            return here
-        planned = [v for v in self.visits if v.station == part.station and v.state != states.DROPPED]
-        been = [visit for visit in planned if visit.state == states.LEFT]
-        # A route without that station: the part is joined wherever the housing is.
-        visit = been[-1] if been else (here if not planned else None)
-        facts = {"part": _(part.name), "station": _(STATIONS[part.station].name)}
-        if visit is None:
-            self.reasons.append(Reason("material_too_early", facts, f"{at}/part"))
-        elif not why:
-            self.reasons.append(Reason("late_why", facts, f"{at}/why"))
-        return visit

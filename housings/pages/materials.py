@@ -19,9 +19,10 @@ from housings import gate, queries, rules, states
 from housings.engineering.parts import TracedPart, parts_of
 from housings.engineering.spec import spec_from
 from housings.engineering.stations import STATIONS
+from housings.findings import wrong_steel_accepted_at
 from housings.material_forms import ScanForm, asked_words
 from housings.material_queries import fillers_of, materials_replaced
-from housings.material_rules import reasons_against_steel, steel_in
+from housings.material_rules import is_accepted, reasons_against_steel, steel_in
 from housings.models import Housing, MaterialUse
 from housings.operations.materials import use_material
 from housings.pages.heats import state_of
@@ -78,9 +79,12 @@ class MadeOf:
         if use is None:
             word = _("not recorded") if self.is_reached(part) else _("comes later")
             return {**row, "mark": "open", "word": word}
+        against = reasons_against_steel(part, use.heat)
+        if (against or use.heat.recalled_at) and is_accepted(self.housing, use.heat):
+            return {**row, "mark": "undecided", "word": _("not as asked; a decision accepted it")}
         if use.heat.recalled_at:
             return {**row, **state_of(use.heat)}
-        if against := reasons_against_steel(part, use.heat):
+        if against:
             return {**row, "mark": "fail", "word": against[0].sentence}
         return {**row, "mark": "pass", "word": _("recorded")}
 
@@ -94,7 +98,11 @@ def materials_here(request: HttpRequest, serial: str) -> HttpResponse:
     parts = [part for part in made.parts if part.code == wanted and part.code in made.steel]
     known = made.steel[parts[0].code] if parts else None
     parts = parts or made.open_parts
-    needs_why = known is not None or not all(made.is_joined_here(part) for part in parts)
+    needs_why = (
+        known is not None
+        or not all(made.is_joined_here(part) for part in parts)
+        or wrong_steel_accepted_at(made.housing) is not None
+    )
     form = ScanForm(parts, known, needs_why, request.POST or None)
     reasons: Sequence[Reason] = ()
     status = 422 if form.is_bound else 200

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from typing import Any
 
 import pytest
@@ -10,7 +11,9 @@ from housings.models import Heat, Housing, MaterialUse, Piece
 from housings.operations.materials import change_heat, cut_piece, receive_heat
 from housings.operations.recalls import recall_heat
 from housings.operations.visits import leave_station
+from inspections.operations.nonconformances import dispose, raise_nonconformance
 from shopqc import ledger
+from shopqc.files import store
 from shopqc.operations.shop import switch_rule
 from shopqc.refusals import Refused
 from tests.factories import LINKS_SPEC, Floor
@@ -246,3 +249,40 @@ def test_a_shop_without_the_rule_leaves_without_steel(floor: Floor) -> None:
 def test_a_composition_is_kept_as_typed_with_a_point(floor: Floor) -> None:
     row = heat(floor, "H-1", composition={**COMPOSITION, "Mn": "0,50"})
     assert row.composition == {**COMPOSITION, "Mn": "0.50"}
+
+
+def accept(floor: Floor, housing: Housing, **when: Any) -> None:
+    """Wrong steel is found, and an engineer decides with the customer's concession to use it."""
+    found = {"housing": housing.serial, "what": "Other steel.", "defect": "wrong_steel", **when}
+    number = floor.do(raise_nonconformance, by="W1", **found)["nonconformance"]
+    decision = {"decision": "use_as_is", "reason": "Looked at.", "concession": store(b"%PDF-1.4 agreed")}
+    floor.do(dispose, by="E1", housing=housing.serial, nonconformance=number, **decision, **when)
+
+
+def test_wrong_steel_goes_on_record_only_once_a_decision_has_accepted_it(
+    floor: Floor, housing: Housing
+) -> None:
+    heat(floor, "X-2", grade="4140", condition="normalised", form="tube")
+    floor.do(switch_rule, by="O1", rule="steel_traced", in_use=True)
+    built_in = {"part": "tube_left", "heat": "X-2", "why": "It was welded in before anybody saw."}
+    assert codes(floor, housing, built_in) == [("steel_other_grade", "/materials/0/heat")]
+    accept(floor, housing)
+    assert codes(floor, housing, {**built_in, "why": " "}) == [("steel_other_grade", "/materials/0/heat")]
+    use(floor, housing, built_in, *steel_of(housing, "jig")[1:])
+    floor.measure_due(housing, "jig")
+    floor.do(leave_station, by="W1", housing=housing.serial, station="jig")
+    assert now_of(housing)["tube_left"] == "X-2" and ledger.verify().faults == ()
+
+
+def test_what_was_accepted_before_a_recall_does_not_count_for_it(floor: Floor, housing: Housing) -> None:
+    use(floor, housing, *steel_of(housing, "jig"))
+    floor.measure_due(housing, "jig")
+
+    hour = datetime.timedelta(hours=1)
+    accept(floor, housing)
+    floor.do(recall_heat, by="Q1", heat="T-4130", why="The mill called.", hold=False, at=floor.at + hour)
+    with pytest.raises(Refused) as refused:
+        floor.do(leave_station, by="W1", housing=housing.serial, station="jig")
+    assert [reason.code for reason in refused.value.reasons] == ["recalled_inside"] * 2
+    accept(floor, housing, at=floor.at + 2 * hour)
+    floor.do(leave_station, by="W1", housing=housing.serial, station="jig")

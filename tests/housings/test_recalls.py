@@ -18,6 +18,7 @@ from inspections.queries import status_of
 from shopqc import ledger
 from shopqc.refusals import Refused
 from tests.factories import Floor
+from tests.housings import at_a_joint
 from tests.housings.steel import heat, made_with_steel, use, usual_heats
 
 WHY = "The mill found its furnace log was of another charge."
@@ -141,3 +142,45 @@ def test_only_the_qc_lead_recalls(floor: Floor, stamp: str) -> None:
         with pytest.raises(Refused) as refused:
             floor.do(operation, by=stamp, heat="T-2", why=WHY)
         assert [reason.code for reason in refused.value.reasons] == ["not_allowed"]
+
+
+@pytest.fixture
+def bench(floor: Floor) -> Housing:
+    """A housing at the snouts, every joint with its procedure, filler and gas on file."""
+    floor.procedures()
+    heat(floor, "F-90", kind="filler", grade="ER80S-D2")
+    heat(floor, "A-7", kind="gas", grade="I1")
+    return floor.housing(until="snouts")
+
+
+def test_a_lot_of_filler_leads_to_the_passes_made_with_it(floor: Floor, bench: Housing) -> None:
+    at_a_joint.settings(floor, bench, filler="F-90", gas="A-7")
+    for number in (1, 2):
+        at_a_joint.done(floor, bench, number)
+    at_a_joint.done(floor, bench, 1, joint=at_a_joint.RIGHT)
+    answer = floor.do(recall_heat, by="Q1", heat="F-90", why=WHY)
+    assert answer["housings"] == answer["held"] == [bench.serial]
+    assert held(bench) == [
+        f"Heat F-90 (ER80S-D2) was recalled: {WHY} It is here: Left snout to tube (2 passes)."
+    ]
+    # The gas went through the same passes and is another lot: nothing is said of it.
+    assert floor.do(recall_heat, by="Q1", heat="A-7", why=WHY, hold=False)["housings"] == [bench.serial]
+
+
+def test_a_pass_that_was_taken_back_was_made_with_nothing(floor: Floor, bench: Housing) -> None:
+    at_a_joint.settings(floor, bench, filler="F-90")
+    at_a_joint.done(floor, bench, 1)
+    at_a_joint.take_back(floor, bench, 1)
+    assert floor.do(recall_heat, by="Q1", heat="F-90", why=WHY)["housings"] == []
+
+
+def test_nothing_is_welded_with_a_recalled_lot(floor: Floor, bench: Housing) -> None:
+    at_a_joint.settings(floor, bench, filler="F-90")
+    at_a_joint.done(floor, bench, 1)
+    floor.do(recall_heat, by="Q1", heat="F-90", why=WHY, hold=False)
+    with pytest.raises(Refused) as refused:
+        at_a_joint.done(floor, bench, 2)
+    assert "heat_recalled" in {reason.code for reason in refused.value.reasons}
+    with pytest.raises(Refused) as refused:
+        at_a_joint.settings(floor, bench, filler="F-90")
+    assert "heat_recalled" in {reason.code for reason in refused.value.reasons}

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from housings.models import Heat, Hold, Housing, MaterialUse
+from housings.models import Heat, Hold, Housing, MaterialUse, WeldPass
 from housings.operations.materials import cut_piece, receive_heat
 from housings.operations.recalls import recall_heat
 from shopqc import ledger
@@ -16,7 +16,8 @@ from shopqc.refusals import Refused
 from tests.factories import AT, Floor
 from tests.harness.overlap import Meeting, Pause
 from tests.harness.threads import Outcome, at_once, start
-from tests.housings.steel import use, usual_heats
+from tests.housings import at_a_joint
+from tests.housings.steel import heat, use, usual_heats
 
 pytestmark = pytest.mark.django_db(transaction=True)
 LEFT = {"part": "tube_left", "heat": "T-4130"}
@@ -110,4 +111,27 @@ def test_of_two_who_receive_one_heat_one_does(floor: Floor) -> None:
     meeting = Meeting('INTO "housings_heat"', patience=0.7)
     outcomes = at_once(receive("W1"), receive("M1"), wrapped=[meeting])
     assert sorted(codes(outcomes)) == ["", "heat_exists"]
+    agreed()
+
+
+def test_no_pass_is_welded_past_the_recall_of_its_filler(floor: Floor) -> None:
+    """The recall stands before its locks when a pass with the lot is recorded on another housing."""
+    floor.procedures()
+    heat(floor, "F-90", kind="filler", grade="ER80S-D2")
+    housing = floor.housing(until="snouts")
+    at_a_joint.settings(floor, housing, filler="F-90")
+    pause = Pause('FROM "housings_heat"')
+    running = start(
+        lambda: floor.do(recall_heat, by="Q1", heat="F-90", why="Wet in its box."), wrapped=[pause]
+    )
+    pause.wait_until_reached()
+    recorded = threading.Event()
+    welding = start(lambda: (at_a_joint.done(floor, housing, 1), recorded.set()))
+    recorded.wait(1.0)
+    pause.go()
+    (recalled,), (welded,) = codes(running.outcomes()), codes(welding.outcomes())
+    assert (recalled, welded) in {("", ""), ("", "heat_recalled"), ("changed_meanwhile", "")}
+    if recalled == "":
+        inside = set(WeldPass.objects.values_list("housing__serial", flat=True))
+        assert held() == inside
     agreed()
