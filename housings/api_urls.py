@@ -6,6 +6,7 @@ from housings.api import housings, joints, orders
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("housings.material_api_urls")),
+    path("", include("housings.procedure_api_urls")),
     path("orders", orders.Orders.as_view()),
     path("travelers.pdf", housings.Travelers.as_view()),
     path("housings", housings.Housings.as_view()),

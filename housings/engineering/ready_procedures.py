@@ -27,7 +27,8 @@ class ReadyProcedure:
 
 
 def _range(least: str, most: str, unit: str = "") -> dict[str, str]:
-    return {"least": least, "most": most, **({"unit": unit} if unit else {})}
+    said = {"least": least, "most": most, "unit": unit}
+    return {name: text for name, text in said.items() if text}
 
 
 _NOT_QUALIFIED = "none: an invented example, not qualified"
