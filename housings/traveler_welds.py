@@ -72,7 +72,7 @@ def _of(joint: Joint, procedure: Procedure | None, shop: Shop) -> Ask:
         most = procedure.passes.most if procedure else None
         numbers = tuple(str(number) for number in range(1, int(most or MOST_PASSES) + 1))
         rows = (_("%(unit)s before") % {"unit": unit}, _("stopped at (clock)"), _("stamp"), _("time"))
-        table = Table(_("Pass"), numbers, rows)
+        table = Table(_pass_title(procedure), numbers, rows)
         below = (
             _("Procedure"),
             _("Filler"),
@@ -92,6 +92,17 @@ def _of(joint: Joint, procedure: Procedure | None, shop: Shop) -> Ask:
         )
     limit = _("%(count)d welds") % {"count": joint.count} if joint.count > 1 else ""
     return Ask(_name(joint), limit, unit, code, blanks=(_("stamp"), _("at")))
+
+
+def _pass_title(procedure: Procedure | None) -> str:
+    """The head of the table of passes, with the temperatures between which each begins."""
+    if procedure is None or procedure.preheat_least is None or procedure.interpass_greatest is None:
+        return _("Pass")
+    return _("Pass, each begun at %(least)s to %(most)s °%(unit)s") % {
+        "least": procedure.preheat_least,
+        "most": procedure.interpass_greatest,
+        "unit": procedure.temperature_unit,
+    }
 
 
 def _name(joint: Joint) -> str:
