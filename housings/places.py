@@ -22,6 +22,9 @@ def places(person: Person) -> list[Place]:
             reverse("heats"), _("Steel"), _("Steel, filler and gas: certificates, pieces, where each went.")
         ),
     ]
+    found.append(Place(reverse("procedures"), _("Procedures"), _("How each joint is welded.")))
+    if person.has_role(*ROUTES):
+        found.append(Place(reverse("welders"), _("Welders"), _("Who may weld and test what, until when.")))
     if person.has_role(*ORDERS):
         found.append(Place(reverse("orders"), _("Orders"), _("What is ordered, and placing an order.")))
     if person.has_role(*ROUTES):
