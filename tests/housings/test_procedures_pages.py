@@ -215,7 +215,13 @@ def test_a_joint_is_given_another_procedure_with_a_reason(floor: Floor, signed_i
     again = {**lead.page.forms[-1].values, "procedure": chosen, "why": "Once more."}
     assert lead.post(url, again).status_code == 409
     assert "is welded by winter 1 already." in lead.page.text
-    assert signed_in("W1").get(url).status_code == 403
+    assert f"/h/{housing.serial}/weld/snout_left/" in lead.page.links
+    lead.get(f"/h/{housing.serial}/weld/snout_left/")
+    assert url in lead.page.links
+    worker = signed_in("W1")
+    assert worker.get(url).status_code == 403
+    worker.get(f"/h/{housing.serial}/weld/snout_left/")
+    assert url not in worker.page.links
     assert lead.get(f"/h/{housing.serial}/weld/no_joint/procedure/").status_code == 404
 
 
