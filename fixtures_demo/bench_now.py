@@ -29,7 +29,9 @@ class Shown:
 
 BENCH: Mapping[str, Mapping[str, Shown]] = {
     "b2": {
-        "snout_left": Shown("its root waits to be looked at", arcs=(-9.0,), read=(-7.5,), root_seen=False),
+        "snout_left": Shown(
+            "waits for somebody to look at its root", arcs=(-9.0,), read=(-7.5,), root_seen=False
+        ),
     },
     "f1": {
         "snout_left": Shown("may be welded now", arcs=(-27.0, -15.5, -4.4), read=(-3.4, -2.4, -0.4)),

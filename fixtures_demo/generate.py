@@ -17,10 +17,12 @@ from typing import Any
 
 from fixtures_demo import gauges_used
 from fixtures_demo.bench import Bench
+from fixtures_demo.bench_now import at_the_bench
 from fixtures_demo.gauging import Hand
-from fixtures_demo.raw_files import WORK, VisitFiles
+from fixtures_demo.raw_files import WELDS, WORK, VisitFiles
 from fixtures_demo.shape import Shape
 from fixtures_demo.shop_work import as_cut, described, work
+from fixtures_demo.weld_work import repaired, welded
 from housings.engineering.route_rules import default_route
 from housings.engineering.spec import Spec, spec_from
 from housings.engineering.stations import STATIONS
@@ -92,6 +94,11 @@ def spec_of(order: Mapping[str, Any], place: int) -> dict[str, Any]:
     return spec
 
 
+def welder_of(label: str) -> str:
+    """Who welds a housing: one welder the first, the other the next."""
+    return ("W1", "W2")[list(load(HERE / "walks.json")).index(label) % 2]
+
+
 @dataclass
 class _Maker:
     """Makes the files of one housing."""
@@ -119,9 +126,11 @@ class _Maker:
                 due = [one for one in due if reworked & {*one.movable_by, *(d.station for d in one.due)}]
             if (before := self._before(stay, plan)) and stay.why != "measure":
                 self._file(f"{stay.folder}-before", before, stay, seed)
-            if stay.why != "measure" and stay.stays != "arrived":
+            if stay.why != "measure" and stay.stays not in {"arrived", "welding"}:
                 self._work(stay, chance, planted)
-            if stay.stays not in {"arrived", "worked"} and due:
+            if stay.why != "measure" and stay.stays != "arrived":
+                self._weld(stay)
+            if stay.stays not in {"arrived", "worked", "welding"} and due:
                 self._file(stay.folder, due, stay, seed)
             again = self.walk.get("again", {}).get(stay.folder, {}).get("characteristics", ())
             if again:
@@ -129,12 +138,33 @@ class _Maker:
                 self._file(f"{stay.folder}-again", due, stay, seed)
 
     def _work(self, stay: Stay, chance: random.Random, planted: Mapping[str, float]) -> None:
+        if stay.why == "rework" and stay.station == "snouts":
+            # One pass in a cavity of half an inch moves nothing that anybody could measure.
+            return
         before = self.shape
         self.shape = work(before, stay.station, self.spec, chance, planted)
         if said := described(stay.station, before, self.shape):
             folder = READINGS / self.label / stay.folder
             folder.mkdir(parents=True, exist_ok=True)
             (folder / WORK).write_text(json.dumps(said, indent=1, sort_keys=True) + "\n")
+
+    def _weld(self, stay: Stay) -> None:
+        chance = random.Random(f"kettle creek {self.label} {stay.folder} welds")
+        told = self.walk.get("welds", {}).get(stay.folder, {})
+        welder = welder_of(self.label)
+        if stay.stays == "welding":
+            events = at_the_bench(self.label, self.spec)
+        elif "repair" in told:
+            events = repaired(self.spec, welder, told["repair"], chance, told)
+        elif stay.why == "route":
+            events = welded(self.spec, stay.station, welder, chance, told)
+        else:
+            events = []
+        if events:
+            folder = READINGS / self.label / stay.folder
+            folder.mkdir(parents=True, exist_ok=True)
+            lines = ",\n".join(json.dumps(event) for event in events)
+            (folder / WELDS).write_text(f"[\n{lines}\n]\n")
 
     def _planted(self, stay: Stay) -> Mapping[str, float]:
         planted = self.walk.get("plant", {}).get(stay.folder, {})

@@ -2,8 +2,8 @@
 
 A folder holds one visit. ``readings.csv`` is the sheet: a row for each characteristic with its gauge, and
 either its value or the file that holds its run. ``set-up.json`` says how warm part and air were, and for each
-file what else took part (supports, bar, master); ``work.json`` describes the work itself. Files of runs are
-known by their columns:
+file what else took part (supports, bar, master); ``work.json`` describes the work itself, ``welds.json`` says
+what was recorded of its welds (`weld_work`). Files of runs are known by their columns:
 
 - ``feature,x,y,z``: a program of the probe; one for all that it measured
 - ``clock,reading``: an indicator over one turn, 12 o'clock first
@@ -22,7 +22,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-SHEET, SET_UP, WORK = "readings.csv", "set-up.json", "work.json"
+SHEET, SET_UP, WORK, WELDS = "readings.csv", "set-up.json", "work.json", "welds.json"
 SHEET_COLUMNS = ("characteristic", "kind", "gauge", "value", "file")
 PROBE_COLUMNS = ("feature", "x", "y", "z")
 
@@ -83,6 +83,13 @@ def read_work(folder: Path) -> dict[str, str]:
     path = folder / WORK
     said: dict[str, str] = json.loads(path.read_text()) if path.exists() else {}
     return said
+
+
+def read_welds(folder: Path) -> list[dict[str, Any]]:
+    """What was recorded of the welds of a visit, in its order; empty where nothing was welded."""
+    path = folder / WELDS
+    events: list[dict[str, Any]] = json.loads(path.read_text()) if path.exists() else []
+    return events
 
 
 def _read(path: Path) -> list[list[str]]:

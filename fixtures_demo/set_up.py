@@ -1,4 +1,4 @@
-"""Sets the invented shop up: people, customers, route, plan, equipment and keys, each by its operation."""
+"""Sets the invented shop up, each thing by its operation: people, customers, route, plan, equipment, keys."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from typing import Any
 
 from django.utils import timezone
 
+from fixtures_demo import weld_set_up
 from fixtures_demo.generate import ADDED
 from fixtures_demo.progress import Progress
 from housings.engineering.stations import STATIONS
@@ -67,6 +68,8 @@ def set_up(progress: Progress) -> None:
     once("plan", publish_plan, name="standard", characteristics=to_data(DEFAULT_PLAN), spec=SAMPLE_SPEC)
     for entry in EQUIPMENT:
         _file_equipment(progress, entry)
+    weld_set_up.publish_procedures(once_as(progress, lambda: person("E1")))
+    weld_set_up.qualify(progress, once_as(progress, lambda: person("E1")), day_from_now)
     for device in SHOP["devices"]:
         token = progress.once(f"token {device['name']}", shop.new_device_token)
         once(f"device {device['name']}", shop.register_device, **device, token_digest=digest(token.encode()))
@@ -81,6 +84,13 @@ def set_up(progress: Progress) -> None:
             scopes=key["scopes"],
             stamp=key["stamp"],
         )
+
+
+def ask_for_welds(progress: Progress) -> None:
+    """Put the rules of welding and steel into use, now that procedures, welders and steel are on file."""
+    once = once_as(progress, lambda: person("O1"))
+    for rule in SHOP["rules_of_welding"]:
+        once(f"rule {rule}", shop.switch_rule, rule=rule, in_use=True)
 
 
 def publish_second_route(progress: Progress) -> None:

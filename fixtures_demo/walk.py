@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import hashlib
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -17,6 +17,7 @@ from fixtures_demo.generate import HERE, READINGS, Stay, load, stays_of
 from fixtures_demo.progress import Progress
 from fixtures_demo.raw_files import SHEET, read_visit, read_work
 from fixtures_demo.set_up import key_of, password_of
+from fixtures_demo.weld_walk import WeldWalk
 from housings.engineering.stations import STATIONS, StationKind
 
 CERTIFICATE_SECONDS = 120
@@ -98,27 +99,35 @@ class Walk:
     ) -> None:
         self.progress, self.label, self.walk = progress, label, walk
         self.serial, self.revision = serial, revision
+        self.at_the_bench: Stay | None = None
         self.welder = Client(address, key_of(progress, "welder's phone"))
         self.machinist = Client(address, key_of(progress, "machinist's phone"))
         self.desks = {stamp: Client(address, key_of(progress, key)) for stamp, key in DESKS.items()}
+        self.welds = WeldWalk(self, address)
 
     def go(self) -> None:
         if self.walk["until"] == "released":
             return
         spec = self.progress.once(f"{self.label} spec", lambda: self.housing()["spec"])
         for stay in stays_of(self.walk, self.revision, bool(spec.get("links"))):
-            self.visit(stay)
+            self.visit(stay, spec)
         if self.walk["until"] == "certificate":
             self.sign()
 
-    def visit(self, stay: Stay) -> None:
-        """One stay at a station: arrive, measure, work, measure, decide, leave, as far as it gets."""
+    def visit(self, stay: Stay, spec: Mapping[str, Any]) -> None:
+        """One stay at a station: arrive, measure, weld, measure, decide, leave, as far as it gets."""
         person = self.machinist if stay.station in MACHINIST else self.welder
         folder = READINGS / self.label / stay.folder
         self.post(person, f"{stay.folder} arrive", "arrive", {"station": stay.station})
         self.record(person, f"{stay.folder}-before")
         if stay.stays == "arrived":
             return
+        self.welds.record_steel(stay, spec)
+        if stay.stays == "welding":
+            # What is live at the bench is recorded last of all (`tales`).
+            self.at_the_bench = stay
+            return
+        self.welds.record_welds(stay)
         if stay.station in WORKED and stay.why != "measure":
             self.post(person, f"{stay.folder} work done", "work-done", self.work_done(stay))
         for path in (folder, folder.with_name(f"{stay.folder}-again")):

@@ -43,7 +43,7 @@ def characteristics_of(label: str) -> dict[str, Characteristic]:
     spec = spec_from(spec_of(order, walk["place"]))
     plan = plan_for(spec, stations_of(order["route_revision"], spec.links))
     rework = [s for one in walk.get("decisions", ()) for s in one.get("stations", ())]
-    assert not set(rework) - {"straighten", "face_and_drill"}
+    assert not set(rework) - {"straighten", "face_and_drill", "snouts"}
     return {one.code: Characteristic(**one.as_row()) for one in plan}
 
 

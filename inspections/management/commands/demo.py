@@ -10,10 +10,16 @@ from typing import Any
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandParser
+from django.utils import timezone
 
-from fixtures_demo import processes, set_up, tales, walk
+from fixtures_demo import processes, set_up, steel, tales, walk
+from fixtures_demo.bench_now import BENCH
 from fixtures_demo.client import Client
 from fixtures_demo.progress import Progress
+
+
+def _by_pin(person: dict[str, Any]) -> str:
+    return "badge {badge}  PIN {pin}".format(**person)
 
 
 class Command(BaseCommand):
@@ -37,6 +43,8 @@ class Command(BaseCommand):
         try:
             with processes.running(address, port, settings.HOME):
                 self.stdout.write("Loading the invented shop; the first time takes about two minutes.")
+                steel.receive(progress, address)
+                set_up.ask_for_welds(progress)
                 serials = walk.place_orders(progress, address, revision=1)
                 set_up.publish_second_route(progress)
                 serials |= walk.place_orders(progress, address, revision=2)
@@ -44,6 +52,7 @@ class Command(BaseCommand):
                 walks = walk.walk_all(progress, address, serials, self.stdout.write)
                 tales.tell(progress, address, walks, self.stdout.write)
                 papers = self._keep_papers(progress, address, serials)
+                tales.bring_to_the_bench(walks)
                 self._print_screen(progress, address, papers, walks)
                 if not options["load_only"]:
                     self._serve()
@@ -77,12 +86,13 @@ class Command(BaseCommand):
             ("Owner", "badge {badge}  password {password}".format(**people["O1"])),
             ("QC lead", "badge {badge}  password {password}".format(**people["Q1"])),
             ("Engineer", "badge {badge}  password {password}".format(**people["E1"])),
-            (
-                "Welder",
-                "badge {badge}  PIN {pin}  (a PIN works on a registered device:".format(**people["W1"]),
-            ),
+            ("Welder", _by_pin(people["W1"]) + "  (a PIN works on a registered device:"),
             ("", f"open {address}/device/{token}/ once in this browser)"),
-            ("Machinist", "badge {badge}  PIN {pin}".format(**people["M1"])),
+            ("", _by_pin(people["W2"]) + "  (the second welder)"),
+            ("", _by_pin(people["W3"]) + "  (out of continuity: the bench refuses him)"),
+            ("Inspector", _by_pin(people["V1"]) + "  (looks at welds and tests them)"),
+            ("Machinist", _by_pin(people["M1"])),
+            ("Snout bench", address + "/weld/"),
             ("Customer", f"{address}/c/{code}/"),
             ("Order system", f"API key {set_up.key_of(progress, 'order system')}"),
             ("Papers", str(papers)),
@@ -94,7 +104,25 @@ class Command(BaseCommand):
         self.stdout.write("\n  Housings, and what each is there for:")
         for one in walks.values():
             self.stdout.write(f"  {one.serial:<13} {one.walk['tale']}")
+        self._print_welding(progress, walks)
         self.stdout.write("")
+
+    def _print_welding(self, progress: Progress, walks: dict[str, walk.Walk]) -> None:
+        """What the snout bench showed as it was loaded, who was refused there, which heat was recalled."""
+        loaded_at = timezone.localtime(tales.bench_loaded_at(progress, walks))
+        self.stdout.write(
+            f"\n  The snout bench as it was loaded at {loaded_at:%H:%M}; its joints have cooled since:"
+        )
+        for label, joints in BENCH.items():
+            for joint, shown in joints.items():
+                side = joint.rpartition("_")[2]
+                self.stdout.write(f"  {walks[label].serial:<13} The {side} snout {shown.now}.")
+        stamp = tales.LAPSED["stamp"]
+        self.stdout.write(
+            f"\n  Welder {stamp} was refused there: {progress.answers[f'refused welder {stamp}'][-1]}"
+        )
+        serials = ", ".join(steel.recalled_serials(walks))
+        self.stdout.write(f"  Heat {steel.RECALLED['heat']} was recalled; it is in {serials}.")
 
     def _serve(self) -> None:
         while True:
