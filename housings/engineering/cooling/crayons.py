@@ -1,10 +1,9 @@
 """Cool-downs weighed by crayons: each only says on which side of its temperature the joint is."""
 
-import math
 from functools import cache
-from statistics import NormalDist
 
 import numpy as np
+from scipy.special import log_ndtr, ndtri
 
 from .template import Vector, log_rise
 from .update import Noise, Seen, spread_of
@@ -24,18 +23,9 @@ def _even_draws() -> Vector:
     for _ in range(60):
         root = (1 + root) ** 0.2
     steps = root ** -np.arange(1.0, 5.0)
-    even = (0.5 + np.outer(np.arange(1, _DRAWS + 1), steps)) % 1
-    normal = NormalDist()
-    draws: Vector = np.array([[normal.inv_cdf(share) for share in row] for row in even.tolist()])
+    draws: Vector = ndtri((0.5 + np.outer(np.arange(1, _DRAWS + 1), steps)) % 1)
     draws.setflags(write=False)
     return draws
-
-
-def _log_share_below(z: Vector) -> Vector:
-    """ln Φ(z), floored."""
-    share = np.array([math.erfc(-one / math.sqrt(2)) for one in z.ravel().tolist()]) / 2
-    result: Vector = np.log(share + 1e-300).reshape(z.shape)
-    return result
 
 
 def by_crayons(
@@ -63,7 +53,7 @@ def by_crayons(
         from_mean = np.linalg.solve(root, (x - mean).T)
         log_weight = -0.5 * np.sum(from_mean**2, axis=0) + 0.5 * np.sum(draws**2, axis=1)
         sure = (log_rise(x[:, None, :], what.minutes) - what.levels) / spread_of(x, what, noise)
-        likely = np.sum(_log_share_below(np.where(melted, sure, -sure)), axis=1)
+        likely = np.sum(log_ndtr(np.where(melted, sure, -sure)), axis=1)
         log_weight += likely
         weight = np.exp(log_weight - log_weight.max())
         weight /= weight.sum()

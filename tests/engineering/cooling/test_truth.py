@@ -22,6 +22,8 @@ from .shell import (
 INCROPERA = Source("Incropera and DeWitt, worked examples, public companion notebooks", "public copy", "")
 FROM_TEXT = Source("Incropera and DeWitt, Fundamentals of Heat and Mass Transfer, printed text", "", "")
 
+CHURCHILL = Source("S. W. Churchill and H. H. S. Chu, Int. J. Heat Mass Transfer 18", "1975", "formula")
+
 HEAT_CAPACITY, CONDUCTIVITY = 500.0, 42.0
 DIFFUSIVITY = CONDUCTIVITY / (DENSITY * HEAT_CAPACITY)
 DIAMETER, WALL = 0.1, 0.0125
@@ -223,12 +225,37 @@ def test_a_thermocouple_in_a_gas_stream() -> None:
     assert lost == pytest.approx(gained, rel=1e-6)
 
 
+def test_a_body_that_only_radiates_cools_by_the_closed_form() -> None:
+    """t = ρ c V / (4 ε A σ Tw³) {ln |(Tw + T)/(Tw - T)| + 2 atan(T/Tw)}, between two temperatures."""
+    diameter, emissivity, walls = 0.01, 0.8, 293.15
+    shell = lumped(Surroundings(air=0.0, walls=20.0, emissivity=emissivity, fixed_h=0.0), diameter)
+    shell.dt = 0.05
+    shell.start(np.array([400.0]))
+    seconds = 0.0
+    while float(shell.temperature[0, 0, 0]) > 150:
+        shell.step()
+        seconds += shell.dt
+    now = float(shell.temperature[0, 0, 0]) + KELVIN
+
+    def part(kelvin: float) -> float:
+        return float(np.log((walls + kelvin) / abs(walls - kelvin)) + 2 * np.arctan(kelvin / walls))
+
+    factor = 8500 * 400 * diameter / 6 / (4 * emissivity * STEFAN_BOLTZMANN * walls**3)
+    assert seconds == pytest.approx(factor * (part(now) - part(400 + KELVIN)), rel=1e-3)
+
+
 def test_a_hot_pipe_in_a_room() -> None:
     """Example 9.4: 0.1 m pipe at 165 °C in air of 23 °C, emissivity 0.85, with the example's properties."""
     rayleigh = 9.8 * 2.725e-3 * (165 - 23) * 0.1**3 / (22.8e-6 * 32.8e-6)
     published(INCROPERA.at("9.4, Rayleigh number"), rayleigh, "5.073e6", tolerance="0.01e6")
     nusselt = float(nusselt_of_a_horizontal_cylinder(rayleigh, 0.697))
     published(FROM_TEXT.at("9.4, Nusselt number"), nusselt, "23.3", kind="memory", tolerance="0.3")
+    published(
+        CHURCHILL.at("Ra 2.63e9, Pr 0.69"),
+        float(nusselt_of_a_horizontal_cylinder(2.63e9, 0.69)),
+        "156.495",
+        kind="derived",
+    )
     free = nusselt * 0.0313 / 0.1 * np.pi * 0.1 * (165 - 23)
     shell = lumped(Surroundings(air=23.0, walls=23.0, emissivity=0.85, fixed_h=0.0), 0.1)
     film, towards = shell.surroundings.loss(np.array([[[0.1]]]), np.array([[[165.0]]]))
