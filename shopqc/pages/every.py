@@ -13,13 +13,21 @@ from shopqc.places import Place, places_of
 
 
 def shop_context(request: HttpRequest) -> dict[str, Any]:
-    """Context of every page: the shop, and the places of whoever is signed in."""
+    """Context of every page: the shop, and the places of whoever is signed in.
+
+    A page of several fragments asks for it with each; who renders first has read it for all of them.
+    """
     person = getattr(request, "user", None)
+    read_for, context = getattr(request, "_shop_context", (None, None))
+    if context is not None and read_for == person:
+        return dict(context)
     places = places_of(person) if isinstance(person, Person) else []
-    return {
+    context = {
         "shop": Shop.objects.filter(code="shop").first(),
         "places": [replace(place, here=_is_at(request, place)) for place in places],
     }
+    request._shop_context = (person, context)  # type: ignore[attr-defined]
+    return dict(context)
 
 
 def _is_at(request: HttpRequest, place: Place) -> bool:
