@@ -9,11 +9,13 @@ from __future__ import annotations
 
 import re
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 from .joints import JointKind
 from .procedure_figures import Problem, Reading
-from .procedures import PROCESSES, TRAVEL_MM_S, Procedure, procedure_from
+from .procedure_heat import arc_energy
+from .procedures import INCH_MM, PROCESSES, TRAVEL_MM_S, Procedure, procedure_from
 
 __all__ = ["FIT_UP", "LEVELS", "PLACES", "read_procedure"]
 
@@ -149,20 +151,20 @@ def _passes(reading: Reading) -> None:
 
 def _heat_that_cannot_be(procedure: Procedure) -> str:
     """A sentence if volts, amps and travel inside their limits never give a heat input inside its own."""
-    volts, amps, travel = procedure.volts, procedure.amps, procedure.travel
-    limits = procedure.heat_input_kj_mm
-    factor = TRAVEL_MM_S.get(travel.unit, Decimal(1))
-    most = least = None
-    if volts.most is not None and amps.most is not None and travel.least:
-        most = procedure.factor * volts.most * amps.most / (1000 * travel.least * factor)
-    if volts.least is not None and amps.least is not None and travel.most:
-        least = procedure.factor * volts.least * amps.least / (1000 * travel.most * factor)
-    too_little = most is not None and limits.least is not None and most < limits.least
-    too_much = least is not None and limits.most is not None and least > limits.most
+    volts, amps, travel, limits = procedure.volts, procedure.amps, procedure.travel, procedure.heat_input
+    per = Fraction(INCH_MM) if limits.unit == "kJ/in" else Fraction(1)
+
+    def heat(v: Decimal | None, a: Decimal | None, s: Decimal | None) -> Fraction | None:
+        if not v or not a or not s:
+            return None
+        return arc_energy(v, a, s, travel.unit) * Fraction(procedure.factor) * per
+
+    least, most = heat(volts.least, amps.least, travel.most), heat(volts.most, amps.most, travel.least)
+    too_little = most is not None and limits.least is not None and most < Fraction(limits.least)
+    too_much = least is not None and limits.most is not None and least > Fraction(limits.most)
     if not too_little and not too_much:
         return ""
-    unit = procedure.heat_input.unit
-    per = Decimal("25.4") if unit == "kJ/in" else Decimal(1)
-    sides = [f"{side * per:.2f}" for side in (least, most) if side is not None]
-    said = " to ".join(sides)
-    return f"Heat input: with these volts, amps and travel it is {said} {unit}, outside its own limits."
+    said = " to ".join(f"{float(side):.2f}" for side in (least, most) if side is not None)
+    return (
+        f"Heat input: with these volts, amps and travel it is {said} {limits.unit}, outside its own limits."
+    )

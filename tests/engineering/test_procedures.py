@@ -151,6 +151,14 @@ def test_a_heat_input_that_the_other_limits_never_give_is_said() -> None:
     net = {"heat_basis": "net", "efficiency": "0.6"}
     assert "16.20 to 31.20" in problems(heat_input={"least": "40", "unit": "kJ/in"}, **net)["heat_input"]
     assert problems(heat_input={"least": "16", "most": "32", "unit": "kJ/in"}, **net) == {}
+    # Exactly at the limit is inside it, though an inch a minute is no finite number of mm a second.
+    exact = {"volts": {"least": "13", "most": "13"}, "amps": {"least": "200", "most": "200"}}
+    exact["travel"] = {"least": "3", "most": "3", "unit": "in/min"}
+    assert problems(heat_input={"least": "52", "most": "52", "unit": "kJ/in"}, **exact) == {}
+    assert (
+        "it is 52.00 to 52.00"
+        in problems(heat_input={"most": "51.99", "unit": "kJ/in"}, **exact)["heat_input"]
+    )
     assert problems(heat_input={"least": "0.63", "most": "1.23", "unit": "kJ/mm"}, **net) == {}
 
 
