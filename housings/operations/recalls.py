@@ -117,6 +117,7 @@ def held_by_recall(heat: Heat) -> list[str]:
         placed_at=heat.recalled_at,
         released_at=None,
         housing__serial__in=serials_with(heat),
-        why__startswith=_("Heat %(heat)s (") % {"heat": heat.number},
+        # Two recalled at one moment are told apart by what the sentence names.
+        why__contains=heat.number,
     )
     return sorted(set(holds.values_list("housing__serial", flat=True)))

@@ -26,7 +26,7 @@ from shopqc.operations.documents import kind_of
 from shopqc.refusals import refuse
 from shopqc.rules import the_shop
 from shopqc.scan_codes import square
-from shopqc.uploads import file_documents
+from shopqc.uploads import KeepsDocuments, file_documents
 
 ROWS, LABELS, PIECES = 50, 60, 50
 READ_OR_SEND = require_http_methods(["GET", "HEAD", "POST"])
@@ -91,13 +91,19 @@ def new(request: HttpRequest) -> HttpResponse:
     initial = {"kind": Heat.STEEL, "number": request.GET.get("number", "")[:40]}
     form = HeatForm(request.POST or None, request.FILES or None, initial=initial)
     status = 422 if form.is_bound else 200
-    if request.method == "POST" and form.is_valid() and file_documents(request, form):
+    if request.method == "POST" and _is_whole(request, form):
         answer, status = attempt(request, form, receive_heat, **form.inputs())
         if answer:
             messages.success(request, _("Heat %(heat)s is on file.") % answer)
             return redirect("heat", pk=Heat.objects.get(number=answer["heat"]).pk)
     against = [] if form.is_bound else sentences(actor_at(request).reasons_against("receive_heat"))
     return show(request, "heat_new.html", {"form": form, "against": against}, status)
+
+
+def _is_whole(request: HttpRequest, form: KeepsDocuments) -> bool:
+    """Whether a form is right. A file that came with one that is not is filed all the same, not lost."""
+    is_valid = form.is_valid()
+    return file_documents(request, form) and is_valid
 
 
 @for_roles()
@@ -107,7 +113,7 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
     heat = heat_at(request, pk)
     form = ChangeHeatForm(heat, request.POST or None, request.FILES or None)
     status = 422 if form.is_bound else 200
-    if request.method == "POST" and form.is_valid() and file_documents(request, form):
+    if request.method == "POST" and _is_whole(request, form):
         answer, status = attempt(request, form, change_heat, heat=heat.number, **form.inputs())
         if answer:
             messages.success(request, _("It is changed. The record book keeps what stood there before."))

@@ -14,6 +14,7 @@ from housings.models import Heat, Housing, MaterialUse, Piece
 from housings.operations.materials import cut_piece
 from housings.operations.recalls import recall_heat
 from inspections.models import Certificate, Nonconformance
+from shopqc import files
 from shopqc.scan_codes import square
 from tests.factories import Floor
 from tests.housings.conftest import SignedIn
@@ -72,6 +73,20 @@ def test_a_heat_that_is_wrong_is_refused_and_stays_typed(
     assert says in worker.page.text
     assert form_of(worker).values["supplier"] == "Lowland Tube"
     assert not Heat.objects.exists()
+
+
+def test_a_file_that_came_with_a_wrong_form_is_not_lost(floor: Floor, signed_in: SignedIn) -> None:
+    worker = signed_in("W1")
+    worker.get("/materials/new/")
+    file = SimpleUploadedFile("mill.pdf", b"%PDF-1.4 once", "application/pdf")
+    assert send(worker, **NEW, certificate=file, composition="a lot").status_code == 422
+    assert "The certificate as a file: filed already" in worker.page.text
+    assert send(worker, composition="C 0.31").status_code == 302
+    assert files.read(Heat.objects.get().certificate) == b"%PDF-1.4 once"
+    no_paper = SimpleUploadedFile("mill.pdf", b"MZ nothing to read", "application/pdf")
+    worker.get("/materials/new/")
+    assert send(worker, **{**NEW, "number": "K-2"}, certificate=no_paper).status_code == 422
+    assert not Heat.objects.filter(number="K-2").exists()
 
 
 def test_a_heat_that_is_on_file_is_refused_and_a_double_tap_is_not(floor: Floor, signed_in: SignedIn) -> None:
