@@ -52,7 +52,7 @@ class Reading:
         """What was kept, and every problem."""
         for name in self._given:
             if name not in self._asked:
-                shown = ascii(name)[1:-1][:40]
+                shown = _shown(name, 40)
                 self.problem(shown, f"There is no field “{shown}” here; check its spelling.")
         return self.kept, tuple(self.problems)
 
@@ -113,7 +113,7 @@ class Reading:
         self.words(name, longest=40, needed="Choose at least one." if needed else "")
         found = self.kept.pop(name, [])
         if strange := [word for word in found if word not in choices]:
-            return self.problem(name, f"“{strange[0]}” is not one of: {', '.join(choices)}.")
+            return self.problem(name, f"“{_shown(strange[0], 40)}” is not one of: {', '.join(choices)}.")
         if found and len(self.problems) == before:
             self.kept[name] = [str(choice) for choice in choices if choice in found]
 
@@ -148,7 +148,7 @@ class Reading:
             return self.problem(name, "This is an object with least and most.")
         for inner in value:
             if inner not in ("least", "most", *(("unit",) if units else ())):
-                self.problem(f"{name}/{ascii(inner)[1:-1][:40]}", "There is no such field here.")
+                self.problem(f"{name}/{_shown(inner, 40)}", "There is no such field here.")
         sides: dict[str, str] = {}
         for side in ("least", "most"):
             found = self._number(f"{name}/{side}", value.get(side))
@@ -165,7 +165,7 @@ class Reading:
             said = f"{what}: the least, {sides['least']}, is above the most, {sides['most']}."
             self.problem(f"{name}/least", said)
         unit = value.get("unit")
-        if units and unit not in units:
+        if units and (not isinstance(unit, str) or unit not in units):
             self.problem(f"{name}/unit", f"{what}: say the unit, one of {', '.join(units)}.")
         if len(self.problems) == before:
             self.kept[name] = {**sides, **({"unit": unit} if units else {})}
@@ -196,7 +196,7 @@ class Reading:
         for entry in given:
             text = str(entry).strip()
             if isinstance(entry, bool) or not (text.isascii() and text.isdigit() and len(text) <= 3):
-                self.problem(name, f"“{text[:20]}” is no whole number from 1 on.")
+                self.problem(name, f"“{_shown(text, 20)}” is no whole number from 1 on.")
                 return ()
             found.append(int(text))
         if any(number < 1 for number in found):
@@ -213,6 +213,11 @@ class Reading:
             return None
         text = value.strip() if isinstance(value, str) else str(value)
         if isinstance(value, bool) or not _NUMBER.fullmatch(text):
-            self.problem(field, f"“{ascii(text)[1:-1][:20]}” is no number; write it like 0.250.")
+            self.problem(field, f"“{_shown(text, 20)}” is no number; write it like 0.250.")
             return None
         return text.replace(",", ".").removeprefix("+")
+
+
+def _shown(text: object, most: int) -> str:
+    """What somebody sent, printable and short."""
+    return ascii(text).strip("'\"")[:most]

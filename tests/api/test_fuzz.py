@@ -12,6 +12,7 @@ from django.http import HttpResponse
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from housings.engineering.ready_procedures import READY_PROCEDURES
 from inspections.models.plans import (
     END_ALIGNMENT,
     FACE_POINTS,
@@ -26,6 +27,7 @@ from inspections.models.plans import (
 from shopqc import ledger
 from tests.api.caller import PROBLEM, Caller, done
 from tests.factories import PLAIN_SPEC, SECRET, Floor
+from tests.housings.welding_people import TIG
 
 often = settings(deadline=None, max_examples=120, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
@@ -72,6 +74,7 @@ READING = {
     "replaces": "0b6b6c0e-6a6c-4a53-9a43-0a3c5f0d2a12",
     "reason": "r",
 }
+PROCEDURE = dict(READY_PROCEDURES["snout-4140-250"].data)
 BODIES: dict[str, dict[str, Any]] = {
     "/orders": ORDER,
     "/housings/{}/arrive": {"station": "jig"},
@@ -137,6 +140,21 @@ BODIES: dict[str, dict[str, Any]] = {
         "certificate_type": "3.1",
         "note": "n",
     },
+    "/procedures": {"name": "n", "data": PROCEDURE, "note": "n", "document": "a" * 64},
+    "/housings/{}/joints/snout_left/procedure": {"procedure": 1, "why": "w"},
+    "/people/W1/qualifications": {
+        "kind": "welding",
+        "reference": "r",
+        "ranges": dict(TIG),
+        "tested_on": "2026-04-04",
+        "valid_until": "2028-04-04",
+        "examiner": "e",
+        "document": "a" * 64,
+    },
+    "/people/W1/uses": {"process": "141", "used_on": "2026-04-04", "what": "w"},
+    "/people/W1/doubts": {"why": "w", "process": "141"},
+    "/doubts/1/answer": {"answer": "a"},
+    "/qualifications/1/withdraw": {"why": "w"},
     "/heats/T-1/change": {"changes": {"composition": {"C": "0.3"}, "form": "bar"}, "seen_position": 1},
     "/heats/T-1/pieces": {"code": "P-2", "what": "w", "number_copied": True, "cut_from": "P-1", "size": "s"},
     "/heats/T-1/recall": {"why": "w", "hold": True},
