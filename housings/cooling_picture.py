@@ -19,7 +19,7 @@ from housings.weld_clock import clock
 from housings.weld_queries import JointState
 from housings.weld_words import PLACES, degrees
 
-WIDTH, HEIGHT, LEFT, BOTTOM, TOP = 640, 300, 58, 34, 12
+WIDTH, HEIGHT, LEFT, BOTTOM, TOP = 440, 270, 66, 46, 10
 RIGHT = WIDTH - 8
 LEAST_MINUTES, MOST_MINUTES, POINTS = 20, 60, 40
 
@@ -136,13 +136,13 @@ class _Drawing:
         bottom = HEIGHT - BOTTOM
         step = 5 if self.long <= 30 else 10
         ticks = [
-            _text(self.x(minutes), bottom + 18, str(minutes))
+            _text(self.x(minutes), bottom + 20, str(minutes))
             for minutes in range(0, int(self.long) + 1, step)
         ]
         return [
             f'<path class="cooling-axis" d="M{LEFT} {TOP}V{bottom}H{RIGHT}"/>',
             *ticks,
-            _text(RIGHT, HEIGHT - 2, _("minutes after the arc"), "end"),
+            _text(RIGHT, HEIGHT - 6, _("minutes after the arc"), "end"),
         ]
 
     def _window(self) -> list[str]:
@@ -207,5 +207,5 @@ class _Drawing:
         shift = -5 if anchor == "end" else 5
         return [
             f'<path class="cooling-now" d="M{x:.1f} {TOP}V{HEIGHT - BOTTOM}"/>',
-            _text(x + shift, TOP + 12, _("now"), anchor),
+            _text(x + shift, TOP + 14, _("now"), anchor),
         ]

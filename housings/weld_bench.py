@@ -39,6 +39,8 @@ OF_TEMPERATURE = frozenset(
         "weld_complete",
     }
 )
+# About who asks: another person may weld it.
+OF_THE_PERSON = ("arc_elsewhere", "welder_")
 _GROUPS = (
     {Stand.ARC},
     {Stand.WELD, Stand.START, Stand.READ, Stand.WAIT, Stand.REHEAT},
@@ -83,11 +85,6 @@ class Bench:
     def of_housing(self, serial: str) -> list[Line]:
         """The lines of one housing, the one to weld next first."""
         return [line for line in self.lines if line.state.housing.serial == serial]
-
-    @cached_property
-    def cooling(self) -> list[Line]:
-        """The joints between two passes, whose windows count."""
-        return [line for line in self.lines if line.waits and line.state.passes]
 
     @cached_property
     def rotation(self) -> Rotation | None:

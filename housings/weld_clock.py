@@ -218,9 +218,10 @@ def _with_window(line: Line, axis: Axis) -> Line:
     opens = None if found.opens_by is None else up(forecast.moment(found.opens_by))
     closes = None if found.closes is None else down(forecast.moment(found.closes))
     bar = None
-    if opens is not None:
-        end = axis.now + axis.after if closes is None else max(opens, closes)
-        ended = axis.percent(forecast.ended_at) if forecast.ended_at >= axis.now - axis.before else None
+    start, stop = axis.now - axis.before, axis.now + axis.after
+    if opens is not None and opens < stop and (closes is None or closes > start):
+        end = stop if closes is None else max(opens, closes)
+        ended = axis.percent(forecast.ended_at) if forecast.ended_at >= start else None
         bar = Bar(ended, axis.percent(opens), axis.percent(end))
     return Line(line.state, line.stand, line.words, line.why, opens, closes, forecast, bar)
 

@@ -54,6 +54,9 @@ def passes_words(state: JointState) -> str:
     if not state.joint.is_multipass:
         return _("%(done)s of %(count)s done") % {"done": state.done, "count": state.joint.count}
     asked = range_words(state.procedure.passes) if state.procedure else ""
+    if state.arc is not None:
+        facts = {"number": state.arc.number, "asked": asked}
+        return (_("pass %(number)s, of %(asked)s") if asked else _("pass %(number)s")) % facts
     if not asked:
         return _("pass %(number)s is next") % {"number": state.next_number}
     return _("pass %(number)s is next, of %(asked)s") % {"number": state.next_number, "asked": asked}

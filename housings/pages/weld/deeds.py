@@ -74,6 +74,10 @@ def _all(form: PassForm, state: JointState, now: datetime.datetime) -> dict[str,
     return _pass(form, state, now, passes=max(1, state.joint.count - number + 1))
 
 
+def _all_by_crayons(form: PassForm, state: JointState, now: datetime.datetime) -> dict[str, Any]:
+    return {**_all(form, state, now), "temperatures": taps.crayons(state, form.cleaned_data["number"])}
+
+
 def _begin(form: PassForm, state: JointState, now: datetime.datetime) -> dict[str, Any]:
     names = ("number", "temperatures", "repair", "welder", "seen_position", "sure")
     every = _pass(form, state, now)
@@ -147,6 +151,7 @@ DEEDS: Mapping[str, Deed] = {
     taps.PASS: _deed("record_pass", _pass),
     taps.CRAYONS: _deed("record_pass", _by_crayons),
     taps.ALL: _deed("record_pass", _all),
+    taps.ALL_CRAYONS: _deed("record_pass", _all_by_crayons),
     "pass_read": Deed("record_pass", "read", record_pass, PassForm, _pass, _passes_said, _NO_PASS),
     "temperature": Deed(
         "record_joint_temperature",

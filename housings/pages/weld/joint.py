@@ -26,7 +26,7 @@ from housings.pages.weld.deeds import DEEDS, Deed
 from housings.pages.weld.passes import passes_taken_back, rows_of_passes
 from housings.panels import panels_of_joint
 from housings.spine import marks_of
-from housings.weld_bench import OF_TEMPERATURE
+from housings.weld_bench import OF_TEMPERATURE, OF_THE_PERSON
 from housings.weld_clock import Axis, line_of
 from housings.weld_forms import (
     EachPassForm,
@@ -122,9 +122,11 @@ def _shown(
         )
     axis = Axis(now.replace(second=0, microsecond=0))
     against = [one for one in reasons if one.code not in OF_TEMPERATURE | OF_ARCS]
-    line = line_of(state, against, cools, axis)
+    # What only this person may not do stands below; the joint itself may be ready.
+    of_joint = [one for one in against if not one.code.startswith(OF_THE_PERSON)]
+    line = line_of(state, of_joint, cools, axis)
     offered = state.is_here and may(request, "record_pass")
-    tap = taps.tap_of(state, line.stand, person_at(request).stamp) if offered else None
+    tap = taps.tap_of(state, line.stand, person_at(request).stamp, now) if offered else None
     context = {
         "housing": situation.housing,
         "stations": marks_of(situation.visits),
@@ -142,6 +144,7 @@ def _shown(
         "tap": tap,
         "done_words": taps.done_words(state),
         "all_left": state.missing if not state.joint.is_multipass and state.missing > 1 else 0,
+        "all_do": taps.all_of(state, now),
         "crayons": {side: taps.one_crayon(state, side) for side in ("above", "below")},
         "asks_temperature": bool(taps.crayons(state)),
         "each_pass": state.settings.each_pass if state.settings else "",

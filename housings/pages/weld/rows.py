@@ -46,7 +46,13 @@ class Row:
 def rows_of(bench: Bench, stamp: str) -> list[Row]:
     """Every line; ``stamp`` is that of who may record a pass, empty for those who only look."""
     first = next((line for line in bench.lines if line.waits), None)
-    return [_row(bench, line, stamp, line is first) for line in bench.lines]
+    arcs = [line.state.arc for line in bench.lines if line.state.arc is not None]
+    burns = any(arc.welder.stamp == stamp for arc in arcs)
+    # Whose arc is on records that pass first.
+    return [
+        _row(bench, line, "" if burns and line.state.arc is None else stamp, line is first)
+        for line in bench.lines
+    ]
 
 
 def _row(bench: Bench, line: Line, stamp: str, is_first: bool) -> Row:
@@ -57,7 +63,7 @@ def _row(bench: Bench, line: Line, stamp: str, is_first: bool) -> Row:
     return Row(
         line,
         passes_words(line.state),
-        tap_of(line.state, line.stand, stamp) if stamp else None,
+        tap_of(line.state, line.stand, stamp, bench.at) if stamp else None,
         new_key(),
         is_first,
         why,

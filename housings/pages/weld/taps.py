@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -12,7 +13,7 @@ from housings.weld_clock import Stand
 from housings.weld_queries import JointState
 from housings.weld_words import degrees
 
-PASS, CRAYONS, ALL = "pass", "pass_crayons", "pass_all"
+PASS, CRAYONS, ALL, ALL_CRAYONS = "pass", "pass_crayons", "pass_all", "pass_all_crayons"
 
 
 @dataclass(frozen=True)
@@ -24,7 +25,7 @@ class Tap:
     read: str = ""
 
 
-def tap_of(state: JointState, stand: Stand, stamp: str) -> Tap | None:
+def tap_of(state: JointState, stand: Stand, stamp: str, now: datetime.datetime) -> Tap | None:
     """The one tap for the next pass of a joint, by who has this stamp; ``None`` if it is not the turn.
 
     ``stand`` is how the joint stands on the clock. Where all numbers of a pass are asked there is no one tap.
@@ -35,12 +36,23 @@ def tap_of(state: JointState, stand: Stand, stamp: str) -> Tap | None:
     if state.arc is not None:
         return Tap(PASS, done) if state.arc.welder.stamp == stamp else None
     if stand is Stand.COUNT:
-        return Tap(PASS, _("One more is done"))
+        more = _("One more is done")
+        return Tap(PASS, more) if _is_free(state, now) else Tap(CRAYONS, more, crayon_words(state))
     if stand is Stand.WELD or not crayons(state):
         return Tap(PASS, done) if stand in {Stand.WELD, Stand.START, Stand.READ} else None
     if stand in {Stand.START, Stand.READ}:
         return Tap(CRAYONS, done, crayon_words(state))
     return None
+
+
+def all_of(state: JointState, now: datetime.datetime) -> str:
+    """The button that records at once all that is left of what is counted."""
+    return ALL if _is_free(state, now) else ALL_CRAYONS
+
+
+def _is_free(state: JointState, now: datetime.datetime) -> bool:
+    """Whether no temperature has to be said with the tap."""
+    return state.release(now).is_free or not crayons(state)
 
 
 def done_words(state: JointState) -> str:
