@@ -27,6 +27,9 @@ def places(person: Person) -> list[Place]:
         *([first_hour] if person.has_role(OWNER) else []),
         nonconformances,
         Place(reverse("sign-offs"), _("Sign-offs"), _("What waits for a signature, and what is in the way.")),
+        Place(
+            reverse("weld-tests"), _("Weld tests"), _("Which welds wait for their test, each with its clock.")
+        ),
         Place(reverse("certificates"), _("Certificates"), _("What was proven; revoking it.")),
         gauges,
         Place(reverse("plans"), _("Plans"), _("What is measured, where, within which limits.")),

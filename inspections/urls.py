@@ -79,5 +79,6 @@ urlpatterns = [
     path("first/order/", first.order, name="first-order"),
     path("first/printing/", first.printing, name="first-printing"),
     path("", include("inspections.plan_urls")),
+    path("", include("inspections.weld_urls")),
     path("", include("inspections.public_urls")),
 ]

@@ -43,6 +43,8 @@ RELEASE_PLANNER = "inspections.releases.resolve_plan"
 HOME_PLACES = ["housings.places.places", "inspections.places.places", "shopqc.places.places"]
 HOUSING_PANELS = [
     "housings.weld_panel.welds_here",
+    "inspections.pages.weld_panels.looks_here",
+    "inspections.pages.weld_panels.tests_here",
     "inspections.panels.due_here",
     "housings.material_panel.panel",
     "inspections.panels.before_the_cut",
@@ -51,7 +53,7 @@ HOUSING_PANELS = [
     "inspections.panels.found_and_proven",
     "inspections.before_after.panel",
 ]
-JOINT_PANELS = ["inspections.weld_panels.acceptance"]
+JOINT_PANELS = ["inspections.pages.weld_panels.acceptance"]
 # What reads many housings together, so that a page of sixty asks no more often than one of six.
 SITUATIONS_FILLED = ["inspections.weld_queries.fill"]
 TRAVELER_ASKS = ["housings.traveler_welds.asks", "inspections.traveler_asks.asks"]
