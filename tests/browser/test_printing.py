@@ -6,9 +6,11 @@ from typing import Any
 
 import pytest
 
+from housings.models import Heat
 from tests.browser.hands import go, sign_in_at_desk
 from tests.browser.test_orders_file import shot
 from tests.factories import Floor
+from tests.housings.steel import steel_of, use, usual_heats
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -19,6 +21,9 @@ OFF_PAPER = ".places a, .act button, .act a, .pager a, form[role=search] input"
 
 def test_every_sort_of_page_prints(floor: Floor, site: Any, tablet: Any) -> None:
     housing = floor.housing(until="armor")
+    usual_heats(floor)
+    use(floor, housing, *steel_of(housing, "armor"))
+    plate = Heat.objects.get(number="P-4130").pk
     sign_in_at_desk(tablet, site.url, "badge-Q1", "/housings/")
     pages = {
         "housing": f"/h/{housing.serial}/",
@@ -26,6 +31,11 @@ def test_every_sort_of_page_prints(floor: Floor, site: Any, tablet: Any) -> None
         "order": f"/orders/{housing.order.number}/",
         "orders": "/orders/",
         "gauges": "/gauges/",
+        "steel": "/materials/",
+        "heat": f"/materials/{plate}/",
+        "labels": f"/materials/{plate}/labels/",
+        "trace": f"/materials/{plate}/trace/",
+        "made-of": f"/h/{housing.serial}/materials/",
         "paper-pack": "/paper-pack/",
         "plans": "/plans/",
     }
