@@ -61,7 +61,7 @@ def _moved(
     mine = sorted((r for r in readings if r.characteristic_id == one.pk), key=lambda r: r.order_key)
     moves = [
         entry.record_position
-        for entry in measured.situation.work_done
+        for entry in measured.situation.moves
         if entry.station in one.movable_by and entry.record_position > work.record_position
     ]
     until = min(moves, default=None)

@@ -118,8 +118,8 @@ def _moved_by(bench: Bench, face: Reading | None) -> str:
         return ""
     measured = bench.measured
     characteristic = next(c for c in measured.characteristics if c.pk == face.characteristic_id)
-    works = [entry for entry in measured.situation.work_done if entry.station != STATION]
-    move = last_move(characteristic, works, measured.situation.visits)
+    moves = [entry for entry in measured.situation.moves if entry.station != STATION]
+    move = last_move(characteristic, moves, measured.situation.visits)
     return STATIONS[move.station].name if move and face.stands_from < move.record_position else ""
 
 

@@ -15,6 +15,7 @@ from inspections.models import Reading
 from shopqc import files
 from shopqc.canonical import digest
 from tests.factories import AT, GAUGE, Floor
+from tests.housings import at_a_joint as bench
 from tests.inspections.conftest import SignedIn
 from tests.inspections.sending import form_of, send
 
@@ -186,3 +187,15 @@ def test_a_correction_does_not_put_the_page_away(housing: Housing, signed_in: Si
     assert send(lead, value="60.002", reason="A slip of the pen.").status_code == 302
     lead.get(at(housing, "pilot_bore"))
     assert form_of(lead).values["same_page"] == ["on"]
+
+
+def test_a_page_from_before_a_weld_pass_is_asked_about(floor: Floor, signed_in: SignedIn) -> None:
+    housing = floor.housing(until="armor")
+    bench.done(floor, housing, 1, joint="armor_back")
+    lead = signed_in("Q1")
+    with time_machine.travel(NOON, tick=False):
+        lead.get(at(housing, "armor_welds"))
+        typed = {"result": "go", "measured_by": "M1", "done_at": BEFORE_THE_WORK, "photo": photo()}
+        assert send(lead, **typed).status_code == 409
+        assert "Before it or after it?" in lead.page.text
+        assert not Reading.objects.filter(characteristic__code="armor_welds").exists()

@@ -13,7 +13,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from housings import gate, queries
-from housings.models import WorkDone
+from housings.models import WeldPass, WorkDone
 from inspections import drafts
 from inspections.bench import Bench
 from inspections.forms.readings import ReadingForm
@@ -141,8 +141,8 @@ class _Sent:
             and reading.by_person != person_at(self.request).pk
         ]
 
-    def _moved_after_the_page(self, form: ReadingForm) -> WorkDone | None:
-        """Work that is recorded as done after the hour which the page says, and that could have moved it.
+    def _moved_after_the_page(self, form: ReadingForm) -> WorkDone | WeldPass | None:
+        """What was welded or worked after the hour which the page says, and could have moved it.
 
         Clocks only ask; whether it was measured before or after, the person says.
         """
