@@ -23,7 +23,7 @@ from tests.api.caller import Caller, done, refused
 from tests.factories import LINKS_SPEC, Floor
 from tests.housings import at_a_joint as bench
 from tests.housings import steel
-from tests.inspections import welded
+from tests.inspections import judging, welded
 from tests.inspections.conftest import SignedIn
 from tests.visitor import Visitor
 
@@ -217,3 +217,25 @@ def test_the_order_system_reads_it_and_another_customers_does_not(stocked: Floor
     other = Caller(stocked.api_key("orders", customer="basin")[0])
     refused(other.get(f"/housings/{housing.serial}/welds"), 404, "not_found")
     refused(own.get(f"/housings/{housing.serial}/welds?x=1"), 422, "parameter_unknown")
+
+
+def test_a_refused_weld_its_repair_and_who_tested_it_are_told(stocked: Floor) -> None:
+    housing = stocked.housing(until="snouts")
+    stocked.weld(housing, judging.LEFT, 3)
+    number = judging.refuse_weld(stocked, housing)
+    judging.rework(stocked, housing, number)
+    judging.repair(stocked, housing, number)
+    judging.look(stocked, housing, "cavity")
+    stocked.weld(housing, judging.LEFT, 1, repair=1)
+    judging.look(stocked, housing, "final", repair=1)
+    snout = joint_of(housing, "snout_left")
+    assert snout["passes_shown"] == "3 passes, 1 of repairs" and snout["passes"] == 3
+    assert snout["procedures"] == ["snout-4140-250 1", "repair-snout-4140 1"]
+    assert snout["repairs"] == ["repair 1 for nonconformance 1, repair-snout-4140 1"]
+    assert [look["shown"] for look in snout["looks"]] == [
+        "finished weld refused, nonconformance 1 (ISO 5817 level B), stamp Q1",
+        "cavity of the repair accepted, stamp Q1",
+        "finished weld accepted (ISO 5817 level B), stamp Q1",
+    ]
+    text = json.dumps(of(housing))
+    assert "Wes Tandy" not in text and "Quinn Abara" not in text
