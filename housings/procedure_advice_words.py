@@ -26,7 +26,7 @@ def _groove(at: GrooveAt) -> dict[str, Any]:
     filled = at.filled
     return {
         "wall": format(at.wall, "f"),
-        "angle": format(2 * at.bevel, "f"),
+        "angle": f"{float(2 * at.bevel):g}",
         "land": f"{at.land:.3f}",
         "gap": f"{at.gap:.3f}",
         "area": f"{filled.area / MM_IN**2:.3f} in² ({filled.area:.0f} mm²)",

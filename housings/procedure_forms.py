@@ -93,7 +93,7 @@ class ProcedureSheet(KeepsDocuments, KeyedForm):
         max_length=2000,
         widget=forms.Textarea(attrs={"rows": 2}),
     )
-    title = _words(_("What it is for"))
+    title = _words(_("Title"))
     qualified_by = _words(_("Qualified by"), _("The reference of its qualification record."))
     document = DocumentField(label=_("Its paper, or its qualification record"), required=False)
     process = _one(_("Process"), PROCESS_CHOICES)

@@ -137,11 +137,11 @@ def _waiting(data: Data) -> str:
 
 
 def _fit_up(name: str) -> Callable[[Data], str]:
-    unit = "°" if name == "bevel" else "in"
-
     def words(data: Data) -> str:
         fit_up = data.get("fit_up")
-        return range_words(fit_up.get(name), unit) if isinstance(fit_up, Mapping) else ""
+        given = fit_up.get(name) if isinstance(fit_up, Mapping) else None
+        said = range_words(given)
+        return "" if not said else f"{said}°" if name == "bevel" else f"{said} in"
 
     return words
 

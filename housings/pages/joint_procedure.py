@@ -14,7 +14,7 @@ from django.views.decorators.http import require_http_methods
 
 from housings import queries
 from housings.engineering.procedures import procedure_from, reaches
-from housings.models import Housing, Joint, JointProcedure
+from housings.models import Housing, Joint, JointProcedure, ProcedureRevision
 from housings.operations.procedures import assign_procedure
 from housings.weld_queries import unsaved_joints
 from shopqc.doors import actor_at, for_roles, run
@@ -33,7 +33,7 @@ class JointProcedureForm(KeyedForm):
     why = forms.CharField(
         label=gettext_lazy("Why"),
         max_length=2000,
-        required=False,
+        error_messages={"required": gettext_lazy("Say why.")},
         widget=forms.Textarea(attrs={"rows": 2}),
     )
 
@@ -53,7 +53,7 @@ def joint_procedure(request: HttpRequest, serial: str, code: str) -> HttpRespons
     published = queries.newest_procedures()
     against = {one.pk: reaches(procedure_from(one.data), joint) for one in published}
     reaching = [one for one in published if not against[one.pk]]
-    choices = [(str(one.pk), f"{one}: {one.data['title']}") for one in reaching]
+    choices = [(str(one.pk), _choice(one)) for one in reaching]
     given = request.POST if request.method == "POST" else None
     form = JointProcedureForm(given, choices=choices)
     status = 200
@@ -71,6 +71,11 @@ def joint_procedure(request: HttpRequest, serial: str, code: str) -> HttpRespons
         "others": [(one, " ".join(against[one.pk])) for one in published if against[one.pk]],
     }
     return render(request, "housings/joint_procedure.html", context, status=status)
+
+
+def _choice(revision: ProcedureRevision) -> str:
+    said = f"{revision}: {revision.data['title']}"
+    return _("%(procedure)s (for repair)") % {"procedure": said} if revision.data.get("for_repair") else said
 
 
 def _assign(request: HttpRequest, housing: Housing, code: str, form: JointProcedureForm) -> int:

@@ -10,6 +10,7 @@ import pytest
 
 from housings.engineering.ready_procedures import READY_PROCEDURES
 from shopqc import files, ledger
+from shopqc.record_book import lines_of, read
 from tests.api.caller import Caller, done, pointers, refused
 from tests.factories import Floor
 from tests.housings.welding_people import TIG, days_ago, newest, publish
@@ -34,6 +35,9 @@ def test_a_procedure_is_published_once_and_read_back(desk: Caller) -> None:
     shown = done(desk.get(response["Location"]))
     assert shown["data"] == BODY["data"] and shown["document"] == paper
     refused(desk.post("/procedures", BODY), 409, "procedure_unchanged")
+    assert read(lines_of("shop:shop")[0]).sentence == (
+        "Published procedure snout-4140-250 1: Snout of 4140 to tube, wall 0.250 in. Its record is filed."
+    )
     changed = {**BODY, "data": {**BODY["data"], "preheat_least": 450}}
     assert done(desk.post("/procedures", changed), 201)["number"] == 2
     listed = done(desk.get("/procedures"))["procedures"]
@@ -90,6 +94,9 @@ def test_a_joint_is_given_a_procedure_that_reaches_it(floor: Floor, desk: Caller
     assert done(desk.post(path, repair))["procedure"] == "repair-snout-4140 1"
     refused(desk.post(path, present), 409, "procedure_assigned")
     refused(desk.post(path, {"procedure": 999, "why": "w"}), 404, "not_found")
+    said = [read(line).sentence for line in lines_of(housing.chain)[:3]]
+    assert said[0] == ("Left snout to tube is welded by procedure repair-snout-4140 1 from here on: A pore.")
+    assert said[2] == "Left snout to tube is welded by no procedure from here on: Being written."
     refused(desk.post(path, {**present, "why": " "}), 422, "reason_needed")
     nowhere = f"/housings/{housing.serial}/joints/none/procedure"
     refused(desk.post(nowhere, present), 404, "not_found")

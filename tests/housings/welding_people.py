@@ -41,7 +41,12 @@ def days_ago(days: int, at: datetime.datetime = AT) -> str:
 def qualify(floor: Floor, stamp: str = "W1", tested: int = 30, **more: Any) -> int:
     """Put a TIG qualification on file that was tested so many days ago; its key."""
     ranges = {**TIG, **more.pop("ranges", {})}
-    given = {"kind": "welding", "reference": f"{stamp}-T", "tested_on": days_ago(tested), "ranges": ranges}
+    given = {
+        "kind": "welding",
+        "reference": f"{stamp}-T",
+        "tested_on": days_ago(tested, floor.at),
+        "ranges": ranges,
+    }
     answer = floor.do(add_qualification, by="Q1", stamp=stamp, **{**given, **more})
     return int(answer["qualification"])
 
