@@ -21,6 +21,9 @@ from inspections.weld_queries import WeldRecord
 COLD_AFTER = datetime.timedelta(hours=2, minutes=30)
 """How long a joint takes to shop temperature at most, where nobody has read it: computed, one-dimensional
 conduction in a 4 in tube with 1/2 in wall, the heaviest that is welded here, emissivity 0.8."""
+COLD_AFTER_SLOW = datetime.timedelta(hours=12)
+"""The same where the procedure keeps it from cooling fast, under a blanket or held hot: until next morning
+(common practice, no source)."""
 
 # A place 3 in away is colder than the weld, and "other" may be anywhere: neither says that the weld is cold.
 TELLING = frozenset({"stop", "start", "beside"})
@@ -104,7 +107,9 @@ def _cold_at(
             warm_at, cold_at = one.done_at, None
         elif said and cold_at is None:
             cold_at = one.done_at
-    return (cold_at, True) if cold_at else (warm_at + COLD_AFTER, False)
+    if cold_at:
+        return cold_at, True
+    return warm_at + (COLD_AFTER_SLOW if procedure.slow_cooling else COLD_AFTER), False
 
 
 def says_cold(one: JointTemperature, procedure: Procedure) -> bool | None:

@@ -14,7 +14,7 @@ from django.test.utils import CaptureQueriesContext
 
 from housings.models import Housing
 from inspections.models import Nonconformance, WeldLook, WeldRepair, WeldTest
-from inspections.waiting_clock import COLD_AFTER
+from inspections.waiting_clock import COLD_AFTER_SLOW
 from tests.factories import Floor
 from tests.housings.at_a_joint import use
 from tests.inspections.conftest import SignedIn
@@ -120,7 +120,7 @@ def test_the_clock_stands_above_the_test(floor: Floor, bench: Housing, signed_in
     brought(floor, bench)
     worker = signed_in("W1")
     worker.get(at(bench, "test"))
-    assert "Wait until 6 May 2026" in worker.page.text  # 2.5 h and 48 h after 4 May, 9:30
+    assert "Wait until 6 May 2026" in worker.page.text  # 12 h and 48 h after 4 May, 9:30
     assert "Nobody has read it cold" in worker.page.text
     typed = {
         "tester": "Tess Hollow",
@@ -167,7 +167,7 @@ def test_what_waits_for_its_test(floor: Floor, bench: Housing, signed_in: Signed
     brought(floor, bench)
     lead.get("/weld/tests/")
     assert at(bench, "test") in lead.page.links and at(bench, "test", RIGHT) in lead.page.links
-    over = floor.at + COLD_AFTER + datetime.timedelta(hours=48)
+    over = floor.at + COLD_AFTER_SLOW + datetime.timedelta(hours=48)
     test(floor, bench, at=over)
     lead.get("/weld/tests/")
     assert at(bench, "test") not in lead.page.links and at(bench, "test", RIGHT) in lead.page.links

@@ -17,7 +17,7 @@ from housings.models import Housing
 from housings.operations.visits import arrive, leave_station
 from inspections.models import WeldTest
 from inspections.planning.near_welds import NEAR, are_near
-from inspections.waiting_clock import COLD_AFTER, Waiting, hours_between, waiting_of
+from inspections.waiting_clock import COLD_AFTER, COLD_AFTER_SLOW, Waiting, hours_between, waiting_of
 from inspections.weld_queries import WeldRecord
 from inspections.weld_rules import TESTING_STATION
 from tests.at_the_gate import asked, leave_visit, refused
@@ -63,9 +63,17 @@ def waiting_or_none(floor: Floor, housing: Housing, joint: str) -> Waiting | Non
 
 def test_without_a_reading_it_is_cold_after_the_longest_it_takes(floor: Floor, bench: Housing) -> None:
     found = clock(floor, bench)
-    assert (found.cold_at, found.is_read) == (floor.at + COLD_AFTER, False)
-    assert found.until == floor.at + COLD_AFTER + datetime.timedelta(hours=48)
+    # The example procedure keeps it under a blanket.
+    assert (found.cold_at, found.is_read) == (floor.at + COLD_AFTER_SLOW, False)
+    assert found.until == floor.at + COLD_AFTER_SLOW + datetime.timedelta(hours=48)
     assert found.heated_by == "Left snout to tube"
+
+
+def test_in_still_air_it_is_cold_sooner(floor: Floor) -> None:
+    floor.procedure("snout-4140-250", slow_cooling="")
+    housing = floor.housing(until="snouts")
+    floor.weld(housing, LEFT, 3)
+    assert clock(floor, housing).cold_at == floor.at + COLD_AFTER
 
 
 def test_a_reading_below_says_since_when_it_is_cold(floor: Floor, bench: Housing) -> None:
@@ -103,7 +111,7 @@ def test_a_reading_away_from_the_weld_says_nothing(floor: Floor, bench: Housing)
 def test_warm_again_is_not_cold(floor: Floor, bench: Housing) -> None:
     cold(floor, bench, later(floor, 80), "90")
     cold(floor, bench, later(floor, 300), "120")
-    assert clock(floor, bench).cold_at == later(floor, 300) + COLD_AFTER
+    assert clock(floor, bench).cold_at == later(floor, 300) + COLD_AFTER_SLOW
     cold(floor, bench, later(floor, 400), "70")
     assert clock(floor, bench).cold_at == later(floor, 400)
 
@@ -115,7 +123,7 @@ def test_a_weld_near_by_starts_the_hours_again(floor: Floor, bench: Housing) -> 
     weld_at(floor, bench, ROSETTES, later(floor, 200))
     found = clock(floor, bench)
     assert (found.heated_at, found.heated_by) == (later(floor, 200), "Rosettes of the left snout")
-    assert (found.cold_at, found.is_read) == (later(floor, 200) + COLD_AFTER, False)
+    assert (found.cold_at, found.is_read) == (later(floor, 200) + COLD_AFTER_SLOW, False)
 
 
 def test_no_hours_no_clock(floor: Floor) -> None:
@@ -177,12 +185,12 @@ def test_a_test_waits_until_the_hours_have_passed(floor: Floor, bench: Housing) 
     answer = test(floor, bench, at=in_time)
     assert answer["waited_hours"] == "48.00"
     one = WeldTest.objects.get()
-    assert one.cold_at == floor.at + COLD_AFTER and one.done_at == in_time
+    assert one.cold_at == floor.at + COLD_AFTER_SLOW and one.done_at == in_time
 
 
 def test_without_the_rule_what_it_waited_is_kept(floor: Floor, bench: Housing) -> None:
     at_the_test(floor, bench)
-    answer = test(floor, bench, at=floor.at + COLD_AFTER + datetime.timedelta(minutes=90))
+    answer = test(floor, bench, at=floor.at + COLD_AFTER_SLOW + datetime.timedelta(minutes=90))
     assert answer["waited_hours"] == "1.50"
 
 
