@@ -7,6 +7,7 @@ can never be out of date.
 from __future__ import annotations
 
 import datetime
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -22,7 +23,6 @@ from housings.engineering.cooling import (
     Observation,
     TemperatureReading,
     Window,
-    minutes_between,
     window,
 )
 from housings.engineering.procedures import Procedure
@@ -77,8 +77,11 @@ def cooled_passes(
     released, and not when it was read: it is left out.
     """
     found = []
+    after: dict[int, list[JointTemperature]] = defaultdict(list)
+    for one in temperatures:
+        after[one.after_pass].append(one)
     for weld, following in zip(passes, [*passes[1:], None], strict=True):
-        read = [t for t in temperatures if _is_between(t, weld, following)]
+        read = [one for one in after[weld.number] if _is_between(one, weld, following)]
         observed = sorted(
             (one for one in (_observed(t, weld) for t in read) if one is not None),
             key=lambda one: one.minutes,
@@ -91,9 +94,9 @@ def cooled_passes(
 
 
 def _is_between(read: JointTemperature, weld: WeldPass, following: WeldPass | None) -> bool:
-    if read.after_pass != weld.number or read.record_position < weld.record_position:
+    if read.record_position < weld.record_position or read.done_at < weld.done_at:
         return False
-    if read.done_at < weld.done_at or read.place not in _FITTED_PLACES:
+    if read.place not in _FITTED_PLACES:
         return False
     if following is None:
         return True
@@ -102,12 +105,17 @@ def _is_between(read: JointTemperature, weld: WeldPass, following: WeldPass | No
 
 
 def _observed(read: JointTemperature, weld: WeldPass) -> Observation | None:
-    minutes = minutes_between(weld.done_at, read.done_at)
-    value = celsius(read.value, read.unit)
+    # Stored moments are all of one zone, UTC, in which no clock is changed.
+    minutes = (read.done_at - weld.done_at).total_seconds() / 60
+    return _observation(minutes, read.value, read.unit, read.crayon, read.place)
+
+
+@lru_cache(maxsize=_KEPT)
+def _observation(minutes: float, value: str, unit: str, crayon: str, place: str) -> Observation | None:
     try:
-        if read.crayon:
-            return CrayonBound(minutes, value, read.crayon == "above", read.place)  # type: ignore[arg-type]
-        return TemperatureReading(minutes, value, read.place)  # type: ignore[arg-type]
+        if crayon:
+            return CrayonBound(minutes, celsius(value, unit), crayon == "above", place)  # type: ignore[arg-type]
+        return TemperatureReading(minutes, celsius(value, unit), place)  # type: ignore[arg-type]
     except ValueError:  # no temperature of a joint that cools; it stays on record all the same
         return None
 

@@ -30,6 +30,20 @@ from housings.models import (
 )
 from shopqc.people import Actor
 
+_OF_A_PASS = ("joint", "number", "repair", "record_position", "begun_at", "done_at", "welder")
+_OF_A_TEMPERATURE = (
+    "joint",
+    "value",
+    "unit",
+    "crayon",
+    "place",
+    "after_pass",
+    "simulated",
+    "record_position",
+    "index",
+    "done_at",
+)
+
 
 @dataclass(frozen=True, eq=False)
 class JointState:
@@ -204,19 +218,27 @@ def joints_at_the_bench(actor: Actor) -> list[JointState]:
     joints = [
         joint for joint in _joints_with_unsaved(in_order) if joint.station == here[joint.housing_id].station
     ]
-    return states_of(joints, here)
+    return states_of(joints, here, brief=True)
 
 
-def states_of(joints: Sequence[Joint], here: dict[int, Visit]) -> list[JointState]:
-    """How these joints stand; ``here``: the present visit by the primary key of its housing."""
+def states_of(joints: Sequence[Joint], here: dict[int, Visit], *, brief: bool = False) -> list[JointState]:
+    """How these joints stand; ``here``: the present visit by the primary key of its housing.
+
+    ``brief``: of passes and temperatures only what lists of many joints show; the rest is read where it is
+    asked, one row at a time.
+    """
     saved = [joint.pk for joint in joints if joint.pk]
     passes = _by_joint(
-        WeldPass.objects.filter(joint__in=saved, taken_back=None)
-        .select_related("welder")
+        (WeldPass.objects.only(*_OF_A_PASS) if brief else WeldPass.objects.all())
+        .filter(joint__in=saved, taken_back=None)
+        # One row for each welder, and not one beside each pass.
+        .prefetch_related("welder")
         .order_by("record_position", "number")
     )
     temperatures = _by_joint(
-        JointTemperature.objects.filter(joint__in=saved).order_by("record_position", "index")
+        (JointTemperature.objects.only(*_OF_A_TEMPERATURE) if brief else JointTemperature.objects.all())
+        .filter(joint__in=saved)
+        .order_by("record_position", "index")
     )
     given = _by_joint(
         JointProcedure.objects.filter(joint__in=saved).select_related("procedure").order_by("pk")
@@ -281,14 +303,6 @@ def _by_joint(rows: Iterable[Any]) -> dict[int, list[Any]]:
     for row in rows:
         found[row.joint_id].append(row)
     return found
-
-
-def proposed_side(passes_left: int, passes_right: int) -> str:
-    """Which side to weld next so that the housing is drawn to neither: the one with fewer passes.
-
-    Proposed, never enforced. Common practice, no source.
-    """
-    return "right" if passes_right < passes_left else "left"
 
 
 def released_by(found: Release) -> JointTemperature | None:

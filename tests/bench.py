@@ -14,6 +14,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from datetime import timedelta
 from statistics import median
 from typing import Any
 
@@ -144,6 +145,36 @@ def main() -> None:
         timed("record one reading", lambda: floor.record(here, floor.reading(here, due, "jig")))
         timed("page of a housing at a station", lambda: page("housing", here.serial))
         timed("list of housings", lambda: page("housings"))
+        times_of_the_bench(floor, browser)
+
+
+def times_of_the_bench(floor: Any, browser: Any) -> None:
+    """The bench clock with 60 joints of 10 passes each: anew, unchanged, and by a new process."""
+    from django.urls import reverse
+
+    from housings import joint_cooling
+    from tests.weld_volume import full_bench
+
+    floor.procedure("snout-4140-250", passes={"least": "12", "most": "14"})
+    floor.at -= timedelta(minutes=150)
+    full_bench(floor, joints=60, passes=10)
+    address = reverse("bench-clock-lines")
+
+    def lines(etag: str = "") -> Any:
+        answer = browser.get(address, headers={"if-none-match": etag})
+        assert answer.status_code == (304 if etag else 200), answer.status_code
+        return answer
+
+    def forgotten() -> None:
+        for kept in (joint_cooling._memory_of, joint_cooling._curve_after, joint_cooling._window):
+            kept.cache_clear()
+        lines()
+
+    timed("bench clock, 60 joints of 10 passes", lines)
+    print(f"{'':<58} {len(lines().content) / 1000:9.1f} kB")
+    timed("the same, by a process that has not computed any", forgotten, 5)
+    etag = lines()["ETag"]
+    timed("the same while nothing has changed", lambda: browser.get(address, headers={"if-none-match": etag}))
 
 
 if __name__ == "__main__":
