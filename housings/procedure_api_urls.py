@@ -9,6 +9,7 @@ urlpatterns = [
     path("procedures/<int:pk>", procedures.OneProcedure.as_view()),
     path("housings/<str:serial>/joints/<str:code>/procedure", procedures.JointProcedureOf.as_view()),
     path("people/<str:stamp>/qualifications", people.Qualifications.as_view()),
+    path("people/<str:stamp>/housings", people.Welded.as_view()),
     path("people/<str:stamp>/uses", people.Uses.as_view()),
     path("people/<str:stamp>/doubts", people.Doubts.as_view()),
     path("qualifications/<int:pk>/withdraw", people.EndQualification.as_view()),

@@ -6,8 +6,9 @@ import datetime
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
-from django.db.models import Max
+from django.db.models import Count, Max, QuerySet
 from django.utils import timezone
 
 from housings.engineering.procedures import PROCESSES
@@ -91,6 +92,13 @@ def standings(people: Sequence[Person], at: datetime.datetime) -> dict[int, Stan
         if procedure in processes:
             found[welder].used_on[processes[procedure]].add(timezone.localdate(done_at))
     return found
+
+
+def welded_by(person: Person) -> QuerySet[Any, Any]:
+    """The housings on which somebody welded, the last one first: serial, how many passes, when the last."""
+    passes = WeldPass.objects.filter(welder=person, taken_back=None)
+    found = passes.values("housing__serial").annotate(passes=Count("pk"), last=Max("done_at"))
+    return found.order_by("-last", "housing__serial")
 
 
 def _processes(procedures: Iterable[int]) -> dict[int, str]:

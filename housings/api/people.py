@@ -9,15 +9,17 @@ from django.utils.translation import gettext as _
 from rest_framework.request import Request
 from rest_framework.response import Response
 
+from housings import queries
 from housings.api.bodies import MOST_MEMBERS, Why
-from housings.models import Qualification, WelderDoubt
+from housings.api.shapes import housing_line
+from housings.models import Qualification, WelderDoubt, WeldPass
 from housings.operations import welders
 from housings.operations.welders import LONGEST_NAME, LONGEST_REFERENCE, LONGEST_WHAT
 from housings.welder_standing import standing_of
 from housings.welder_words import Line, lines_of
 from shopqc.api import StrictSerializer, read, run
 from shopqc.api_fields import LONG_TEXT, Day, Members, Text
-from shopqc.api_paging import parameters
+from shopqc.api_paging import page, parameters
 from shopqc.api_views import ApiView
 from shopqc.models import Person
 from shopqc.refusals import refuse
@@ -80,6 +82,19 @@ class Qualifications(ApiView):
     def post(self, request: Request, stamp: str) -> Response:
         body = read(QualificationBody, request)
         return Response(run(request, welders.add_qualification, stamp=stamp, **body), status=201)
+
+
+class Welded(ApiView):
+    """GET: the housings on which somebody welded, newest first."""
+
+    def get(self, request: Request, stamp: str) -> Response:
+        self.actor.check_may_read("qualifications")
+        person = None if self.actor.customer else Person.objects.filter(stamp=stamp).first()
+        if person is None:
+            raise refuse("not_found", what=_("person"), name=stamp[:40])
+        welded = WeldPass.objects.filter(welder=person, taken_back=None).values("housing")
+        rows = queries.with_progress(queries.housings_for(self.actor).filter(pk__in=welded))
+        return Response(page(request, rows, called="housings", by="serial", shape=housing_line))
 
 
 class EndQualification(ApiView):

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.http import FileResponse, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -13,12 +14,13 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_safe
 
+from housings.engineering.serials import grouped
 from housings.models import ProcessUse, Qualification, WelderDoubt
 from housings.operations import welders as operations
 from housings.pages.filed import filed
 from housings.procedure_words import process_words
 from housings.welder_forms import AnswerForm, DoubtForm, EndForm, TestingForm, UseForm, WeldingForm
-from housings.welder_standing import standing_of, standings
+from housings.welder_standing import standing_of, standings, welded_by
 from housings.welder_words import covers_words, lines_of
 from shopqc.doors import for_roles, may, person_at, run
 from shopqc.forms import KeyedForm
@@ -30,7 +32,7 @@ from shopqc.rules import the_shop
 from shopqc.uploads import KeepsDocuments, file_documents
 
 SEE_OTHERS = (QC_LEAD, ENGINEER, OWNER)
-USES_SHOWN = 30
+USES_SHOWN, WELDED_SHOWN = 30, 25
 # By the value of the button: form, operation, whether it is told for whom, and what is said afterwards.
 Act = tuple[type[Any], Callable[..., Answer], bool, Any]
 ACTS: dict[str, Act] = {
@@ -135,6 +137,7 @@ def _shown(
         Qualification.objects.filter(person=person).select_related("end").order_by("-tested_on", "-pk")
     )
     doubts = list(WelderDoubt.objects.filter(person=person).order_by("-at"))
+    welded = Paginator(welded_by(person), WELDED_SHOWN).get_page(request.GET.get("page"))
     uses = ProcessUse.objects.filter(person=person).order_by("-used_on", "-pk")[:USES_SHOWN]
     context: dict[str, Any] = {
         "person": person,
@@ -143,6 +146,8 @@ def _shown(
         "qualifications": [_row(row, do, form) for row in rows],
         "doubts": [_doubt(row, do, form) for row in doubts],
         "uses": [{"use": use, "process": process_words(use.process)} for use in uses],
+        "page": welded,
+        "welded": [{**row, "grouped": grouped(row["housing__serial"])} for row in welded],
         "may_write": may(request, "add_qualification"),
         "do": do,
     }

@@ -131,6 +131,17 @@ def test_a_welder_is_qualified_doubted_and_cleared(desk: Caller) -> None:
     assert ledger.verify().faults == ()
 
 
+def test_from_a_welder_to_the_housings_they_welded(floor: Floor, desk: Caller, basin: Caller) -> None:
+    publish(floor)
+    housing = floor.housing(until="snouts")
+    assert done(desk.get("/people/M1/housings"))["housings"] == []
+    path = f"/housings/{housing.serial}/joints/snout_left/passes"
+    done(desk.post(path, {"number": 1, "welder": "M1"}), 201)
+    assert [one["serial"] for one in done(desk.get("/people/M1/housings"))["housings"]] == [housing.serial]
+    refused(desk.get("/people/X9/housings"), 404, "not_found")
+    refused(basin.get("/people/M1/housings"), 404, "not_found")
+
+
 @pytest.mark.parametrize(
     ("path", "body", "status", "code"),
     [

@@ -9,11 +9,12 @@ import pytest
 from housings.models import Housing, WeldPass
 from housings.operations.welders import answer_welder_doubt, doubt_welder
 from housings.welder_rules import WELDER_QUALIFIED
-from housings.welder_standing import standing_of
+from housings.welder_standing import standing_of, welded_by
 from shopqc import ledger
 from tests.at_the_gate import refused
 from tests.factories import AT, Floor
 from tests.housings.at_a_joint import ROSETTES, begin, done, take_back, use
+from tests.housings.conftest import SignedIn
 from tests.housings.welding_people import publish, qualify
 
 
@@ -87,3 +88,20 @@ def test_counted_welds_are_asked_for_the_same(floor: Floor, bench: Housing) -> N
         done(floor, bench, 1, joint=ROSETTES)
     done(floor, bench, 1)
     assert WeldPass.objects.count() == 1
+
+
+def test_from_a_welder_to_the_housings_they_welded(floor: Floor, bench: Housing, signed_in: SignedIn) -> None:
+    done(floor, bench, 1)
+    done(floor, bench, 2, by="M1")
+    done(floor, bench, 3)
+    other = floor.housing(until="snouts")
+    done(floor, other, 1)
+    take_back(floor, other, 1)
+    assert list(welded_by(floor.person("W1"))) == [
+        {"housing__serial": bench.serial, "passes": 2, "last": AT},
+    ]
+    lead = signed_in("Q1")
+    lead.get("/welders/W1/")
+    assert "2 weld passes, the last 4 May 2026" in lead.page.text
+    assert f"/h/{bench.serial}/weld/" in lead.page.links and f"/h/{other.serial}/weld/" not in lead.page.links
+    assert lead.get(f"/h/{bench.serial}/weld/").status_code == 200
