@@ -13,6 +13,7 @@ from pypdf import PdfReader
 
 from housings.gate import Situation
 from housings.models import Housing, Joint, JointTemperature
+from housings.operations.recalls import recall_heat
 from inspections import tasks
 from inspections.certificate import render
 from inspections.models import Certificate, SignOff
@@ -239,3 +240,16 @@ def test_a_refused_weld_its_repair_and_who_tested_it_are_told(stocked: Floor) ->
     ]
     text = json.dumps(of(housing))
     assert "Wes Tandy" not in text and "Quinn Abara" not in text
+
+
+def test_a_recall_puts_its_page_under_question_without_blaming_a_gauge(
+    stocked: Floor, signed_in: SignedIn
+) -> None:
+    welded.welded(stocked)
+    certificate = Certificate.objects.get()
+    tasks.issue_certificate(certificate.job.pk)
+    stocked.do(recall_heat, by="Q1", heat="T-4130", why="The mill has sent the wrong grade.")
+    stranger = Visitor()
+    stranger.get(f"/c/{certificate.code}/")
+    assert "Under question" in stranger.page.text and "a material in it was recalled" in stranger.page.text
+    assert "T-4130" not in stranger.page.text and "wrong grade" not in stranger.page.text
