@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from housings.api import housings, joints, orders
+from housings.api import fire_watch, housings, joints, orders
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("housings.material_api_urls")),
@@ -30,5 +30,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("housings/<str:serial>/joints/<str:code>/drop-arc", joints.DropArc.as_view()),
     path("housings/<str:serial>/joints/<str:code>/passes", joints.Passes.as_view()),
     path("housings/<str:serial>/joints/<str:code>/take-back", joints.TakeBack.as_view()),
+    path("fire-watch", fire_watch.FireWatch.as_view()),
     path("housings/<str:serial>/traveler.pdf", housings.Traveler.as_view()),
 ]

@@ -89,12 +89,15 @@ def at_joint(run: Run, housing: str, code: str, *, here: bool = True) -> AtJoint
     Refused if the housing has ended, is signed off, and (with ``here``) is not where the joint is welded.
     """
     row = run.get(Housing, housing)
-    laid = joints_laid(run, row)
-    if code not in {joint.code for joint in laid}:
-        raise refuse("not_found", "/joint", what=str(_("joint")), name=code[:40])
     situation = gate.Situation(row)
     states = situation.kept(weld_rules.standing_joints)
-    state = next(one for one in states if one.joint.code == code)
+    if any(one.joint.pk is None for one in states):
+        joints_laid(run, row)
+        situation = gate.Situation(row)
+        states = situation.kept(weld_rules.standing_joints)
+    state = next((one for one in states if one.joint.code == code), None)
+    if state is None:
+        raise refuse("not_found", "/joint", what=str(_("joint")), name=code[:40])
     reasons = rules.reasons_of_state(row)
     if here:
         reasons += rules.reasons_of_away(situation.visits) + weld_rules.reasons_of_place(state)

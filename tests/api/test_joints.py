@@ -222,3 +222,17 @@ def test_it_answers_whatever_is_sent(bench: Housing, desk: Caller) -> None:
 
     try_one()
     assert ledger.verify().faults == ()
+
+
+def test_the_fire_watch_ends_after_its_time(bench: Housing, phone: Caller, nothing_changes: Any) -> None:
+    refused(phone.post("/fire-watch", {}), 409, "no_arc_yet")
+    done(phone.post(at(bench, "passes"), {"number": 1, "done_at": "2026-05-04T08:31:00Z"}), 201)
+    with nothing_changes():
+        refused(phone.post("/fire-watch", {"found": 3}), 422, "field_wrong")
+        # An hour, as a new shop has it; it is 9:30 now.
+        refused(phone.post("/fire-watch", {}), 409, "watch_not_over")
+    done(phone.post(at(bench, "take-back"), {"number": 1, "why": "An hour early."}))
+    done(phone.post(at(bench, "passes"), {"number": 1, "done_at": "2026-05-04T08:30:00Z"}), 201)
+    answer = done(phone.post("/fire-watch", {"found": "A rag was warm; taken out."}), 201)
+    assert answer["last_arc_at"] == "2026-05-04T08:30:00.000000Z"
+    refused(phone.post("/fire-watch", {}), 409, "watched_already")

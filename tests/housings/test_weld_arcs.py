@@ -134,16 +134,6 @@ def test_the_clock_reads_many_housings_with_few_queries(floor: Floor, bench: Hou
     assert len(serials) == 4 * 4
 
 
-def test_left_and_right_are_proposed_in_turn() -> None:
-    assert weld_queries.proposed_side(0, 0) == "left"
-    assert [weld_queries.proposed_side(left, right) for left, right in ((1, 0), (1, 1), (2, 1), (3, 5))] == [
-        "right",
-        "left",
-        "right",
-        "left",
-    ]
-
-
 def test_the_fire_watch_lasts_as_long_as_the_shop_says(floor: Floor, bench: Housing) -> None:
     with refused("no_arc_yet"):
         watch(floor, 0)
