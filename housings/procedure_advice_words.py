@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -9,8 +10,15 @@ from django.utils.translation import gettext as _
 
 from housings.engineering.cooling_time import CoolingTime
 from housings.engineering.preheat import PreheatAdvice
-from housings.engineering.procedure_advice import GrooveAt, HeatAdvice, grooves, heat_advice
+from housings.engineering.procedure_advice import (
+    GrooveAt,
+    HeatAdvice,
+    grooves,
+    heat_advice,
+    preheat_for,
+)
 from housings.engineering.procedures import INCH_MM, Procedure
+from housings.steel_on_file import RichHeat, richest
 
 MM_IN = float(INCH_MM)
 # Pounds per foot in kilograms per meter: 0.45359237 kg over 0.3048 m, both exact.
@@ -39,10 +47,11 @@ def _groove(at: GrooveAt) -> dict[str, Any]:
 
 def advice_words(procedure: Procedure) -> list[dict[str, Any]]:
     """Carbon equivalents, preheat and cooling time for each pair of steels at each wall."""
-    return [_advice(procedure, advice) for advice in heat_advice(procedure)]
+    heats = richest((*procedure.grades_a, *procedure.grades_b))
+    return [_advice(procedure, advice, heats) for advice in heat_advice(procedure)]
 
 
-def _advice(procedure: Procedure, advice: HeatAdvice) -> dict[str, Any]:
+def _advice(procedure: Procedure, advice: HeatAdvice, heats: Mapping[str, RichHeat]) -> dict[str, Any]:
     unit = procedure.temperature_unit
     own = procedure.preheat_least
     return {
@@ -54,8 +63,21 @@ def _advice(procedure: Procedure, advice: HeatAdvice) -> dict[str, Any]:
         "net": _net(advice),
         "own": f"{own} °{unit}" if own is not None else "",
         "preheat": _preheat(advice, unit),
+        "on_file": _on_file(procedure, advice, heats),
         "cooling": _cooling(advice),
     }
+
+
+def _on_file(procedure: Procedure, advice: HeatAdvice, heats: Mapping[str, RichHeat]) -> str:
+    """The same for the richest heat on file of the two steels, by its mill certificate."""
+    known = [heats[grade] for grade in advice.grades if grade in heats]
+    if not known:
+        return ""
+    heat = max(known, key=lambda one: one.cet)
+    advised = preheat_for(procedure, heat.cet, advice.wall)
+    words = _degrees(advised, procedure.temperature_unit) or advised.reason
+    facts = {"number": heat.number, "grade": heat.grade, "cet": f"{heat.cet:.2f}", "words": words}
+    return _("heat %(number)s of %(grade)s, CET %(cet)s %%: %(words)s") % facts
 
 
 def _equivalents(advice: HeatAdvice) -> str:

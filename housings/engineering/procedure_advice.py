@@ -16,7 +16,17 @@ from .preheat import PreheatAdvice, preheat_advice
 from .procedures import INCH_MM, TRAVEL_MM_S, Procedure, Range
 from .steels import Steel, worse_of
 
-__all__ = ["BEAD_MM2", "CAP_MM", "EFFICIENCY", "GrooveAt", "HeatAdvice", "celsius", "grooves", "heat_advice"]
+__all__ = [
+    "BEAD_MM2",
+    "CAP_MM",
+    "EFFICIENCY",
+    "GrooveAt",
+    "HeatAdvice",
+    "celsius",
+    "grooves",
+    "heat_advice",
+    "preheat_for",
+]
 
 CAP_MM = INCH_MM / 16
 """Height of the cap that is reckoned with, 1/16 in: common practice, no source."""
@@ -112,15 +122,24 @@ def _advice(procedure: Procedure, grades: tuple[str, str], wall: Decimal) -> Hea
             f"The composition of {' and '.join(unknown)} is not on file here; its mill certificate says it."
         )
     elif procedure.hydrogen_ml is None or net.least is None:
-        missing = "hydrogen" if procedure.hydrogen_ml is None else "least heat input"
-        reason = f"The procedure names no {missing}."
+        reason = _missing(procedure)
     else:
-        lean, rich = (
-            preheat_advice(cet, wall * INCH_MM, procedure.hydrogen_ml, net.least)
-            for cet in steel.equivalents()["CET"]
-        )
+        lean, rich = (preheat_for(procedure, cet, wall) for cet in steel.equivalents()["CET"])
     quickest, slowest, why = _cooling(procedure, net, wall)
     return HeatAdvice(grades, wall, steel, net.least, net.most, lean, rich, reason, quickest, slowest, why)
+
+
+def preheat_for(procedure: Procedure, cet: float, wall: Decimal) -> PreheatAdvice:
+    """What method B advises for one CET, such as that of a mill certificate, at one wall in inches."""
+    net = net_heat_input(procedure)
+    if procedure.hydrogen_ml is None or net.least is None:
+        return PreheatAdvice(None, _missing(procedure))
+    return preheat_advice(cet, wall * INCH_MM, procedure.hydrogen_ml, net.least)
+
+
+def _missing(procedure: Procedure) -> str:
+    missing = "hydrogen" if procedure.hydrogen_ml is None else "least heat input"
+    return f"The procedure names no {missing}."
 
 
 def net_heat_input(procedure: Procedure) -> Range:

@@ -11,8 +11,10 @@ from django.test.utils import CaptureQueriesContext
 
 from housings.models import JointProcedure, ProcedureDraft, ProcedureRevision
 from housings.operations.procedures import publish_procedure
+from housings.operations.recalls import recall_heat
 from tests.factories import Floor
 from tests.housings.conftest import SignedIn
+from tests.housings.steel import heat
 from tests.housings.welding_people import newest, publish
 from tests.visitor import Visitor
 
@@ -223,6 +225,23 @@ def test_a_joint_is_given_another_procedure_with_a_reason(floor: Floor, signed_i
     worker.get(f"/h/{housing.serial}/weld/snout_left/")
     assert url not in worker.page.links
     assert lead.get(f"/h/{housing.serial}/weld/no_joint/procedure/").status_code == 404
+
+
+def test_the_richest_steel_on_file_is_said_beside_the_standards(floor: Floor, signed_in: SignedIn) -> None:
+    publish(floor, ["snout-4130-500"])
+    lean = {"C": "0.29", "Mn": "0.45", "Cr": "0.85", "Mo": "0.16"}
+    heat(floor, "T-LEAN", composition=lean)
+    # The nominal 4130, of which CET is 0.4225 (EN 1011-2, C.3.2.1): 0.305 + 0.70/10 + 0.95/20.
+    heat(floor, "T-RICH", composition={**lean, "C": "0.305", "Mn": "0.50", "Cr": "0.95", "Mo": "0.20"})
+    heat(floor, "T-BARE")
+    lead = signed_in("Q1")
+    url = f"/procedures/{newest('snout-4130-500').pk}/"
+    lead.get(url)
+    # Method B for 1/2 in, 3 ml/100 g and 27 kJ/in × 0.6: 697·0.4225 + 55.64 + 91.07 - 6.13 - 328 = 107 °C.
+    assert "heat T-RICH of 4130, CET 0.42 %: 225 °F" in lead.page.text
+    floor.do(recall_heat, by="Q1", heat="T-RICH", why="Mixed up at the mill.")
+    lead.get(url)
+    assert "heat T-LEAN of 4130, CET 0.39 %" in lead.page.text
 
 
 def test_the_list_asks_the_database_a_fixed_number_of_times(floor: Floor, signed_in: SignedIn) -> None:
