@@ -29,10 +29,10 @@ MEASURE_LABELS = {
 }
 
 
-def figure(label: Any, **more: Any) -> forms.CharField:
+def figure(label: Any, *, required: bool = False) -> forms.CharField:
     """A number as it is typed; what it means is the operation's to judge."""
     widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
-    return forms.CharField(label=label, required=False, max_length=20, widget=widget, **more)
+    return forms.CharField(label=label, required=required, max_length=20, widget=widget)
 
 
 def moment_field() -> forms.DateTimeField:
@@ -237,8 +237,8 @@ class RepairForm(KeyedForm):
     method = forms.ChoiceField(
         label=gettext_lazy("How was it dug out?"), choices=list(METHODS.items()), initial="grinding"
     )
-    depth = figure(gettext_lazy("Depth"))
-    length = figure(gettext_lazy("Length"))
+    depth = figure(gettext_lazy("Depth"), required=True)
+    length = figure(gettext_lazy("Length"), required=True)
     unit = forms.ChoiceField(label=gettext_lazy("Measured in"), choices=[("in", "in"), ("mm", "mm")])
     hour = forms.ChoiceField(
         label=gettext_lazy("Hour of the clock, seen from the end"),

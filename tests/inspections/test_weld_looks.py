@@ -20,6 +20,7 @@ from shopqc.refusals import Refused
 from tests.at_the_gate import asked, come, go, leave_visit, refused, sign_off, start_at
 from tests.factories import Floor
 from tests.housings.at_a_joint import later, take_back, text, use
+from tests.inspections.conftest import SignedIn
 from tests.inspections.judging import LEFT, RIGHT, ROSETTES, UNDERCUT, look, refuse_weld, rework
 
 
@@ -284,3 +285,14 @@ def test_an_arrival_with_a_look_stays(floor: Floor, bench: Housing) -> None:
     look(floor, bench, "final")
     with refused("visit_not_empty", "measured_here"):
         floor.do(undo_arrival, by="W1", housing=bench.serial, station="snouts")
+
+
+def test_the_record_book_says_it_in_words(floor: Floor, bench: Housing, signed_in: SignedIn) -> None:
+    floor.weld(bench, LEFT, 3)
+    look(floor, bench, "root")
+    number = refuse_weld(floor, bench, hold=True)
+    lead = signed_in("Q1")
+    lead.get(f"/record-book/{bench.chain}/")
+    assert "Looked at snout_left: Root, before it is covered. Accepted." in lead.page.text
+    assert f"Refused: nonconformance {number} of this housing." in lead.page.text
+    assert "Hold 1 was placed" in lead.page.text
