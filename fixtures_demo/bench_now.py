@@ -34,20 +34,24 @@ BENCH: Mapping[str, Mapping[str, Shown]] = {
         ),
     },
     "f1": {
-        "snout_left": Shown("may be welded now", arcs=(-27.0, -15.5, -4.4), read=(-3.4, -2.4, -0.4)),
+        "snout_left": Shown(
+            "may be welded now", arcs=(-39.5, -31.0, -22.4, -13.6, -4.4), read=(-3.4, -2.4, -0.4)
+        ),
         "snout_right": Shown(
-            "has cooled too far, and is reheated first", arcs=(-62.0, -51.0, -39.0), read=(-1.5,)
+            "has cooled too far, and is reheated first", arcs=(-86.0, -75.0, -64.0), read=(-1.5,)
         ),
     },
     "f2": {
         "snout_left": Shown(
-            "waits until it has cooled", arcs=(-43.4, -34.9, -26.4, -17.9, -9.4, -0.9), read=(-8.4, -7.4)
+            "waits until it has cooled",
+            arcs=(-43.4, -34.9, -26.4, -17.9, -9.4, -0.9),
+            read=(-8.4, -7.4, -0.1),
         ),
         "snout_right": Shown("is fitted, and waits for its preheat"),
     },
 }
 WELDERS = {"b2": "W1", "f1": "W1", "f2": "W2"}
-BEFORE_ALL = -75.0
+BEFORE_ALL = -100.0
 
 
 def at_the_bench(label: str, spec: Spec) -> list[Event]:

@@ -1,7 +1,8 @@
 """Takes the README's pictures from a served demo: ``python -m fixtures_demo.take_pictures ADDRESS``.
 
 Needs the test group (playwright, Debian's chromium) and pdftoppm. ``SHOPQC_HOME`` names the demo's home, the
-first argument its address, such as http://127.0.0.1:8000.
+first argument its address, such as http://127.0.0.1:8000. Run it right after the demo was loaded: the snout
+bench is shown as it is then.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ import sys
 from pathlib import Path
 
 from PIL import Image
-from playwright.sync_api import ViewportSize, sync_playwright
+from playwright.sync_api import Browser, Page, ViewportSize, sync_playwright
 
 from fixtures_demo.generate import HERE, load
 
@@ -28,27 +29,37 @@ def main(address: str, home: Path) -> None:
     walk = load(HERE / "walks.json")[AT_THE_MILL]
     serial = answers[f"order {walk['order']}"]["housings"][walk["place"]]["serial"]
     token = next(text for step, text in answers.items() if step.startswith("token "))
-    machinist = next(one for one in load(HERE / "shop.json")["people"] if one["stamp"] == "M1")
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        page = browser.new_context(viewport=ON_A_PHONE, device_scale_factor=1.5, is_mobile=True).new_page()
-        page.goto(f"{address}/device/{token}/")
-        page.locator("main .do").click()
-        page.fill("[name=badge]", machinist["badge"])
-        page.fill("[name=pin]", machinist["pin"])
-        page.locator("main .do").click()
-        page.wait_for_selector(".who form")
-        page.goto(f"{address}/h/{serial}/facing/")
-        page.screenshot(path=PICTURES / "station-on-a-phone.png")
+        bench = signed_in(browser, address, token, "W1")
+        bench.goto(f"{address}/weld/")
+        bench.screenshot(path=PICTURES / "bench-on-a-phone.png")
+        mill = signed_in(browser, address, token, "M1")
+        mill.goto(f"{address}/h/{serial}/facing/")
+        mill.screenshot(path=PICTURES / "station-on-a-phone.png")
         browser.close()
     number = answers[f"{SIGNED} sign-off"]["certificate"]
     paper = home / "papers" / f"certificate-{number}.pdf"
     command = ["pdftoppm", "-r", "72", "-gray", "-png", "-f", "1", "-singlefile", str(paper)]
     subprocess.run([*command, str(PICTURES / "certificate")], check=True)
-    for name, colors in (("station-on-a-phone.png", 24), ("certificate.png", 8)):
+    phones = (("bench-on-a-phone.png", 24), ("station-on-a-phone.png", 24))
+    for name, colors in (*phones, ("certificate.png", 8)):
         # Flat colors: a small palette halves the files.
         with Image.open(PICTURES / name) as picture:
             picture.convert("RGB").quantize(colors).save(PICTURES / name, optimize=True)
+
+
+def signed_in(browser: Browser, address: str, token: str, stamp: str) -> Page:
+    """A phone of the shop on which somebody has signed in."""
+    person = next(one for one in load(HERE / "shop.json")["people"] if one["stamp"] == stamp)
+    page = browser.new_context(viewport=ON_A_PHONE, device_scale_factor=1.5, is_mobile=True).new_page()
+    page.goto(f"{address}/device/{token}/")
+    page.locator("main .do").click()
+    page.fill("[name=badge]", person["badge"])
+    page.fill("[name=pin]", person["pin"])
+    page.locator("main .do").click()
+    page.wait_for_selector(".who form")
+    return page
 
 
 if __name__ == "__main__":

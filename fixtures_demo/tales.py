@@ -33,7 +33,7 @@ WRONG_GAUGE = {
     "error_scale": "-0.22",
     "note": "Its spring is tired: it shows 3.12 psi at 4 psi.",
 }
-LAPSED = {"stamp": "W3", "housing": "f1", "joint": "snout_left", "number": "4"}
+LAPSED = {"stamp": "W3", "housing": "f1", "joint": "snout_left", "number": "6"}
 RECALLED = {"gauge": "MIC-3", "why": "Recalled by its maker: the ratchet of this lot can slip."}
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import signal
 import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -65,10 +66,15 @@ class Command(BaseCommand):
         papers: Path = settings.HOME / "papers"
         papers.mkdir(exist_ok=True)
         desk = Client(address, set_up.key_of(progress, "QC desk"))
-        for serial in (serial for several in serials.values() for serial in several):
+
+        def keep(serial: str) -> None:
             path = papers / f"traveler-{serial}.pdf"
             if not path.exists():
                 path.write_bytes(desk.get_file(f"/housings/{serial}/traveler.pdf"))
+
+        # Each takes seconds to lay out, and the web server has two workers.
+        with ThreadPoolExecutor(max_workers=2) as both:
+            list(both.map(keep, (serial for several in serials.values() for serial in several)))
         for step, answer in progress.answers.items():
             if step.endswith((" sign-off", " sign-off again")):
                 path = papers / f"certificate-{answer['certificate']}.pdf"
