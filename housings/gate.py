@@ -152,7 +152,7 @@ def ask(situation: Situation, step: Step) -> Answer:
         case TakeBack(visit, by):
             own = rules.reasons_not_to_take_back(
                 by, visit.arrived_by, visit, situation.moves, situation.stays_away
-            )
+            ) or weld_rules.reasons_not_to_take_back(situation, visit)
         case NextPass():
             own = weld_rules.reasons_against_pass(situation, step)
         case SignOff():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -101,7 +101,11 @@ class JointState:
     @property
     def done(self) -> int:
         """How many passes of the weld itself are recorded; those of repairs do not count."""
-        return sum(not one.repair for one in self.passes)
+        return self.done_of(0)
+
+    def done_of(self, repair: int) -> int:
+        """How many passes of a repair are recorded; with 0, of the weld itself."""
+        return sum(one.repair == repair for one in self.passes)
 
     @property
     def next_number(self) -> int:
@@ -161,7 +165,8 @@ class JointState:
             [*(self.since_last if multipass else self.temperatures), *more],
             at,
             is_multipass=multipass,
-            is_first=not (multipass and self.passes),
+            # A repair begins anew: before its first pass only the preheat is shown.
+            is_first=not (multipass and self.done_of(repair)),
             end_known_only=end_known_only,
         )
 
@@ -197,10 +202,29 @@ def unsaved_joints(housing: Housing) -> list[Joint]:
     ]
 
 
-def joint_states(housing: Housing, visits: Sequence[Visit] | None = None) -> list[JointState]:
-    """Every joint of one housing, in the order of its stations; unsaved ones if it has no rows yet."""
+def joint_states(
+    housing: Housing,
+    visits: Sequence[Visit] | None = None,
+    passes: Sequence[WeldPass] | None = None,
+) -> list[JointState]:
+    """Every joint of one housing, in the order of its stations; unsaved ones if it has no rows yet.
+
+    ``visits`` and ``passes`` are those of the housing, if they have been read already.
+    """
     here = queries.visit_here(queries.visits_of(housing) if visits is None else visits)
-    return states_of(_joints_with_unsaved([housing]), {housing.pk: here} if here else {})
+    return states_of(_joints_with_unsaved([housing]), {housing.pk: here} if here else {}, known_passes=passes)
+
+
+def joint_states_of(
+    housings: Sequence[Housing], visits: Mapping[int, Sequence[Visit]]
+) -> dict[int, list[JointState]]:
+    """As `joint_states`, of many housings, by their keys: a fixed number of queries."""
+    found: dict[int, list[JointState]] = {housing.pk: [] for housing in housings}
+    at = ((pk, queries.visit_here(of)) for pk, of in visits.items())
+    here = {pk: visit for pk, visit in at if visit is not None}
+    for state in states_of(_joints_with_unsaved(housings), here):
+        found[state.joint.housing_id].append(state)
+    return found
 
 
 def joints_at_the_bench(actor: Actor) -> list[JointState]:
@@ -221,20 +245,20 @@ def joints_at_the_bench(actor: Actor) -> list[JointState]:
     return states_of(joints, here, brief=True)
 
 
-def states_of(joints: Sequence[Joint], here: dict[int, Visit], *, brief: bool = False) -> list[JointState]:
+def states_of(
+    joints: Sequence[Joint],
+    here: dict[int, Visit],
+    *,
+    brief: bool = False,
+    known_passes: Sequence[WeldPass] | None = None,
+) -> list[JointState]:
     """How these joints stand; ``here``: the present visit by the primary key of its housing.
 
     ``brief``: of passes and temperatures only what lists of many joints show; the rest is read where it is
-    asked, one row at a time.
+    asked, one row at a time. ``known_passes``: all of these joints, if they have been read already.
     """
     saved = [joint.pk for joint in joints if joint.pk]
-    passes = _by_joint(
-        (WeldPass.objects.only(*_OF_A_PASS) if brief else WeldPass.objects.all())
-        .filter(joint__in=saved, taken_back=None)
-        # One row for each welder, and not one beside each pass.
-        .prefetch_related("welder")
-        .order_by("record_position", "number")
-    )
+    passes = _by_joint(_passes_of(saved, brief) if known_passes is None else known_passes)
     temperatures = _by_joint(
         (JointTemperature.objects.only(*_OF_A_TEMPERATURE) if brief else JointTemperature.objects.all())
         .filter(joint__in=saved)
@@ -273,6 +297,16 @@ def states_of(joints: Sequence[Joint], here: dict[int, Visit], *, brief: bool = 
             )
         )
     return found
+
+
+def _passes_of(joints: Sequence[int], brief: bool) -> QuerySet[WeldPass]:
+    return (
+        (WeldPass.objects.only(*_OF_A_PASS) if brief else WeldPass.objects.all())
+        .filter(joint__in=joints, taken_back=None)
+        # One row for each welder, and not one beside each pass.
+        .prefetch_related("welder")
+        .order_by("record_position", "number")
+    )
 
 
 def _procedures(

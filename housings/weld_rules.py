@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Collection, Sequence
 from typing import TYPE_CHECKING
 
-from django.utils import timezone
+from django.utils import formats, timezone
 from django.utils.translation import gettext_lazy as _
 
 from housings import weld_queries, welder_rules
@@ -15,7 +15,7 @@ from housings.engineering.procedures import Procedure, procedure_from, reaches
 from housings.engineering.release import FRESH, Release, Said
 from housings.engineering.spec import spec_from
 from housings.engineering.stations import STATIONS
-from housings.models import Arc, JointTemperature, Visit
+from housings.models import Arc, FitUp, JointTemperature, Visit
 from housings.rules import reasons_of_away, reasons_of_holds, reasons_of_state
 from housings.weld_queries import JointState
 from shopqc.models import Person
@@ -116,7 +116,7 @@ register(
 
 def standing_joints(situation: Situation) -> list[JointState]:
     """Every joint of the housing as it stands; read once however often it is asked (`Situation.kept`)."""
-    return weld_queries.joint_states(situation.housing, situation.visits)
+    return weld_queries.joint_states(situation.housing, situation.visits, situation.weld_passes)
 
 
 def reasons_against_pass(situation: Situation, step: NextPass) -> list[Reason]:
@@ -156,18 +156,18 @@ def reasons_of_place(state: JointState) -> list[Reason]:
 def reasons_of_arcs(state: JointState, by: Actor, at: datetime.datetime) -> list[Reason]:
     """Whether somebody welds this joint now, or this welder another one; a moment before that is free."""
     if state.arc is not None and at >= state.arc.begun_at:
-        return [Reason("arc_on_joint", _arc_facts(state.arc))]
+        return [Reason("arc_on_joint", _arc_facts(state.arc, at))]
     if by.person is None:
         return []
     others = Arc.objects.filter(welder=by.person, ended_at=None, begun_at__lte=at)
     return [
-        Reason("arc_elsewhere", {**_arc_facts(arc), "serial": arc.housing.serial_grouped})
+        Reason("arc_elsewhere", {**_arc_facts(arc, at), "serial": arc.housing.serial_grouped})
         for arc in others.exclude(joint=state.joint.pk).select_related("joint", "housing", "welder")
     ]
 
 
-def _arc_facts(arc: Arc) -> dict[str, object]:
-    return {"joint": arc.joint.name, "since": _clock(arc.begun_at), "stamp": arc.welder.stamp}
+def _arc_facts(arc: Arc, at: datetime.datetime | None = None) -> dict[str, object]:
+    return {"joint": arc.joint.name, "since": clock(arc.begun_at, at), "stamp": arc.welder.stamp}
 
 
 def reasons_of_joint(
@@ -196,7 +196,7 @@ def reasons_of_joint(
             reasons.append(Reason("fit_up_refused", {**joint, "why": why}))
     if ARC_RELEASED in in_use:
         reasons += reasons_of_release(
-            state, state.release(at, temperatures, repair=repair, end_known_only=end_known_only), repair
+            state, state.release(at, temperatures, repair=repair, end_known_only=end_known_only), at, repair
         )
     return reasons
 
@@ -210,8 +210,10 @@ def _of_procedure(state: JointState, repair: int) -> list[Reason]:
     return [Reason("procedure_short", facts)] if against else []
 
 
-def reasons_of_release(state: JointState, found: Release, repair: int = 0) -> list[Reason]:
-    """What the temperature says against the arc, as something to do."""
+def reasons_of_release(
+    state: JointState, found: Release, at: datetime.datetime, repair: int = 0
+) -> list[Reason]:
+    """What the temperature says against an arc at a moment, as something to do."""
     revision = state.revision_for(repair)
     if found.is_free or revision is None:
         return []
@@ -219,7 +221,7 @@ def reasons_of_release(state: JointState, found: Release, repair: int = 0) -> li
     one = found.by
     facts: dict[str, object] = {
         "joint": state.joint.name,
-        "where": _where(procedure, state),
+        "where": _where(procedure, state, repair),
         "least": f"{procedure.preheat_least} °{procedure.temperature_unit}",
         "most": f"{procedure.interpass_greatest} °{procedure.temperature_unit}",
         "minutes": int(FRESH.total_seconds()) // 60,
@@ -228,7 +230,7 @@ def reasons_of_release(state: JointState, found: Release, repair: int = 0) -> li
         sign = {"above": ">", "below": "<"}.get(one.crayon, "")
         facts["read"] = f"{sign} {one.value} °{one.unit}".strip()
         facts["read_where"] = MEASURED_AT[one.place]
-        facts["at"] = _clock(one.done_at)
+        facts["at"] = clock(one.done_at, at)
     codes = {
         Said.NOT_READ: "heat_not_read",
         Said.READ_ELSEWHERE: "heat_read_elsewhere",
@@ -241,15 +243,29 @@ def reasons_of_release(state: JointState, found: Release, repair: int = 0) -> li
     return [Reason(codes[found.said], facts)]
 
 
-def _where(procedure: Procedure, state: JointState) -> object:
-    # Before the first pass there is no place where one stopped.
-    if procedure.measured_at == "stop" and not state.passes:
+def _where(procedure: Procedure, state: JointState, repair: int) -> object:
+    # Before the first pass, of a repair too, there is no place where one stopped.
+    if procedure.measured_at == "stop" and not state.done_of(repair):
         return MEASURED_AT["beside"]
     return MEASURED_AT[procedure.measured_at]
 
 
-def _clock(at: datetime.datetime) -> str:
-    return timezone.localtime(at).strftime("%H:%M")
+def clock(at: datetime.datetime, beside: datetime.datetime | None = None) -> str:
+    """Hour and minute of the shop's clock, with the day unless it is that of the moment ``beside``."""
+    there = timezone.localtime(at)
+    same_day = beside is not None and timezone.localdate(beside) == there.date()
+    return formats.date_format(there, "H:i" if same_day else "j M Y, H:i")
+
+
+def reasons_not_to_take_back(situation: Situation, visit: Visit) -> list[Reason]:
+    """Why an arrival at a station that welds stays: a joint was fitted up, read or begun there."""
+    if not _welds(situation, visit):
+        return []
+    at_visit = [rows.objects.filter(visit=visit) for rows in (JointTemperature, FitUp)]
+    on = Arc.objects.filter(housing=situation.housing, ended_at=None)
+    if not any(rows.exists() for rows in [*at_visit, on]):
+        return []
+    return [Reason("visit_not_empty", {"station": visit.at.name})]
 
 
 def reasons_against_leaving(situation: Situation, visit: Visit) -> list[Reason]:

@@ -65,7 +65,8 @@ def begin_pass(
 @operation("drop_arc", locks=the_joint)
 def drop_arc(run: Run, *, housing: str, joint: str) -> Answer:
     """An arc that was begun by mistake: no pass came of it. Done by its welder, or by the QC lead."""
-    at = at_joint(run, housing, joint, here=False)
+    # Also of a housing that was scrapped meanwhile: else its welder could begin nothing any more.
+    at = at_joint(run, housing, joint, here=False, ended_too=True)
     arc = at.state.arc
     if arc is None:
         raise refuse("no_arc", joint=at.joint.name)

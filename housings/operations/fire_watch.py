@@ -7,7 +7,7 @@ from typing import Any
 
 from housings import weld_queries
 from housings.models import FireWatch
-from housings.operations.welds import clock
+from housings.weld_rules import clock
 from shopqc.operation import Answer, Rows, Run, operation, the_shop
 from shopqc.refusals import refuse
 
@@ -25,7 +25,7 @@ def end_fire_watch(run: Run, *, found: str = "") -> Answer:
             stamp=arc.welder.stamp,
             joint=arc.joint.name,
             serial=arc.housing.serial_grouped,
-            since=clock(arc.begun_at),
+            since=clock(arc.begun_at, run.at),
         )
     last = weld_queries.last_arc_of_shop()
     if last is None:
@@ -35,7 +35,7 @@ def end_fire_watch(run: Run, *, found: str = "") -> Answer:
         raise refuse("watched_already", stamp=before.by_stamp)
     until = last + datetime.timedelta(minutes=run.shop.fire_watch_minutes)
     if run.at < until:
-        raise refuse("watch_not_over", until=clock(until))
+        raise refuse("watch_not_over", until=clock(until, run.at))
     watch = FireWatch(
         last_arc_at=last, watched_until=run.at, found=found.strip(), at=run.at, by_stamp=run.by.stamp
     )

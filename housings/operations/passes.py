@@ -105,8 +105,8 @@ def record_pass(
         procedure,
         said,
         *held,
-        number_of_weld=0 if repair else at.state.done + 1,
-        is_multipass=at.joint.is_multipass,
+        number_of_weld=at.state.done_of(repair) + 1,
+        is_multipass=at.joint.is_multipass or repair > 0,
     )
     outside += heat_outside(procedure, released) if procedure else []
     found = None

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from housings import gate, rules, weld_rules
@@ -16,6 +15,7 @@ from housings.material_queries import plain_code
 from housings.models import Heat, Housing, Joint, JointSettings, Visit
 from housings.operations.joints import joints_laid
 from housings.weld_queries import JointState
+from housings.weld_rules import clock
 from shopqc.models import Person
 from shopqc.operation import Rows, Run
 from shopqc.refusals import Reason, Refused, refuse, register
@@ -83,10 +83,11 @@ class AtJoint:
         return self.state.visit
 
 
-def at_joint(run: Run, housing: str, code: str, *, here: bool = True) -> AtJoint:
+def at_joint(run: Run, housing: str, code: str, *, here: bool = True, ended_too: bool = False) -> AtJoint:
     """The joint of a housing that this run holds; joints are laid now if the housing has none.
 
-    Refused if the housing has ended, is signed off, and (with ``here``) is not where the joint is welded.
+    Refused if the housing has ended or is signed off (unless ``ended_too``), and (with ``here``) if it is not
+    where the joint is welded.
     """
     row = run.get(Housing, housing)
     situation = gate.Situation(row)
@@ -98,8 +99,8 @@ def at_joint(run: Run, housing: str, code: str, *, here: bool = True) -> AtJoint
     state = next((one for one in states if one.joint.code == code), None)
     if state is None:
         raise refuse("not_found", "/joint", what=str(_("joint")), name=code[:40])
-    reasons = rules.reasons_of_state(row)
-    if here:
+    reasons = [] if ended_too else rules.reasons_of_state(row)
+    if here and not reasons:
         reasons += rules.reasons_of_away(situation.visits) + weld_rules.reasons_of_place(state)
     if reasons:
         raise Refused(*reasons)
@@ -178,14 +179,9 @@ def moment_of(
         raise refuse("weld_in_future", field)
     for moment, what in before:
         if moment is not None and at < moment:
-            facts = {"at": clock(at), "what": what, "before": clock(moment)}
+            facts = {"at": clock(at, run.at), "what": what, "before": clock(moment, run.at)}
             raise Refused(Reason("time_backwards", facts, field))
     return at
-
-
-def clock(at: datetime.datetime) -> str:
-    """Hour and minute of the shop's clock."""
-    return timezone.localtime(at).strftime("%H:%M")
 
 
 def figure_reasons(problems: Sequence[Problem], pointer: str = "/figures") -> list[Reason]:

@@ -13,13 +13,16 @@ from housings import weld_queries
 from housings.models import Arc, FireWatch, Housing
 from housings.operations.fire_watch import end_fire_watch
 from housings.operations.holds import hold_housing
+from housings.operations.orders import cancel_housing
+from housings.operations.taking_back import undo_arrival
 from housings.operations.visits import record_work_done
 from housings.weld_rules import WELDS_RECORDED
 from shopqc import ledger
 from shopqc.people import PROGRAM
-from tests.at_the_gate import asked, go, leave_visit, refused
+from shopqc.refusals import Refused
+from tests.at_the_gate import asked, come, go, leave_visit, refused
 from tests.factories import Floor
-from tests.housings.at_a_joint import LEFT, RIGHT, ROSETTES, begin, done, drop, later, read, text, use
+from tests.housings.at_a_joint import LEFT, RIGHT, ROSETTES, begin, done, drop, heat, later, read, text, use
 
 
 @pytest.fixture
@@ -76,6 +79,43 @@ def test_an_arc_begun_by_mistake_is_taken_back(floor: Floor, bench: Housing) -> 
     drop(floor, bench, by="Q1")
     assert list(Arc.objects.order_by("pk").values_list("ended", flat=True)) == ["dropped", "dropped"]
     assert ledger.verify().faults == ()
+
+
+def test_the_arc_at_a_housing_that_was_scrapped_is_taken_back(
+    floor: Floor, bench: Housing, other: Housing
+) -> None:
+    """Else its welder could begin nothing any more."""
+    begin(floor, bench, 1)
+    floor.do(cancel_housing, by="Q1", housing=bench.serial, why="The customer has changed their mind.")
+    with refused("housing_ended"):
+        done(floor, bench, 1)
+    with refused("arc_elsewhere"):
+        begin(floor, other, 1)
+    drop(floor, bench)
+    begin(floor, other, 1)
+
+
+def test_an_arrival_stays_once_a_joint_was_read_fitted_or_begun(floor: Floor, bench: Housing) -> None:
+    def undo() -> None:
+        floor.do(undo_arrival, by="W1", housing=bench.serial, station="snouts")
+
+    begin(floor, bench, 1)
+    with refused("visit_not_empty"):
+        undo()
+    drop(floor, bench)
+    undo()
+    come(floor, bench, "snouts")
+    heat(floor, bench, read())
+    with refused("visit_not_empty"):
+        undo()
+
+
+def test_times_of_another_day_are_said_with_their_day(floor: Floor, bench: Housing, other: Housing) -> None:
+    begin(floor, bench, 1)
+    for minutes, said in ((60, "since 09:30"), (1500, "since 4 May 2026, 09:30")):
+        with pytest.raises(Refused) as error:
+            begin(floor, other, 1, at=later(floor, minutes))
+        assert said in error.value.sentences[0]
 
 
 def test_a_held_housing_is_not_welded_and_a_pass_under_way_is_recorded(floor: Floor, bench: Housing) -> None:
