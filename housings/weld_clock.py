@@ -215,7 +215,10 @@ def _with_window(line: Line, axis: Axis) -> Line:
     found = None if forecast is None else forecast.window
     if forecast is None or found is None:
         return line
-    opens = None if found.opens_by is None else up(forecast.moment(found.opens_by))
+    opens = None
+    if found.opens_by is not None:
+        # What is open at once does not wait for the next full minute.
+        opens = up(forecast.moment(found.opens_by)) if found.opens_by else down(forecast.ended_at)
     closes = None if found.closes is None else down(forecast.moment(found.closes))
     bar = None
     start, stop = axis.now - axis.before, axis.now + axis.after
