@@ -17,7 +17,7 @@ from housings.engineering.stations import STATIONS
 from housings.models import Visit
 from housings.weld_queries import JointState
 from inspections.models import Nonconformance, WeldLook, WeldTest
-from inspections.models.nonconformances import ENTRY_ERROR, USE_AS_IS
+from inspections.models.nonconformances import USE_AS_IS
 from inspections.waiting_clock import waiting_of
 from inspections.weld_queries import CAVITY, COVERED, FINAL, WeldRecord, was_visited
 from shopqc.refusals import Reason, register
@@ -102,17 +102,12 @@ def _of_refused(one: WeldLook | WeldTest, joint: str) -> Reason | None:
     return Reason(code, {"joint": joint, "number": found.number})
 
 
-def _counts(one: WeldLook | WeldTest) -> bool:
-    """Whether a look or test is one: that of an entry error never was."""
-    return _decision(one.nonconformance) != ENTRY_ERROR
-
-
 def finished(record: WeldRecord, state: JointState) -> Seen:
     """How the finished weld of a joint stands by its looks."""
     name = state.joint.name
     if against := _of_open_repair(record, state):
         return Seen(against)
-    mine = [one for one in record.looks_of(state.joint) if one.stage == FINAL and _counts(one)]
+    mine = [one for one in record.looks_of(state.joint) if one.stage == FINAL]
     if not mine:
         return Seen(Reason("weld_not_looked_at", {"joint": name}))
     if (record.last_welded(state) or 0) > mine[-1].record_position:
@@ -130,7 +125,7 @@ def tested(record: WeldRecord, state: JointState) -> Seen:
     name = state.joint.name
     if against := _of_open_repair(record, state):
         return Seen(against)
-    mine = [one for one in record.tests_of(state.joint) if _counts(one)]
+    mine = record.tests_of(state.joint)
     if not mine:
         return Seen(Reason("weld_not_tested", {"joint": name}))
     newest = mine[-1]
@@ -172,11 +167,7 @@ def _reasons_of_repair(record: WeldRecord, state: JointState, repair: int) -> li
         return [Reason("repair_not_begun", {"joint": name, "number": repair})]
     if ROOT_SEEN not in record.situation.in_use:
         return []
-    seen = [
-        look
-        for look in record.looks_of(state.joint)
-        if look.stage == CAVITY and look.repair == repair and _counts(look)
-    ]
+    seen = [look for look in record.looks_of(state.joint) if look.stage == CAVITY and look.repair == repair]
     if seen and seen[-1].accepted:
         return []
     return [Reason("cavity_not_seen", {"joint": name, "number": repair})]
@@ -185,7 +176,7 @@ def _reasons_of_repair(record: WeldRecord, state: JointState, repair: int) -> li
 def _reasons_of_root(record: WeldRecord, state: JointState, repair: int) -> list[Reason]:
     """Each pass that the procedure wants seen before the next one, and that nobody has accepted since."""
     passes = record.passes_after(state, repair)
-    seen = [look for look in record.looks_of(state.joint) if look.stage != CAVITY and _counts(look)]
+    seen = [look for look in record.looks_of(state.joint) if look.stage != CAVITY]
     reasons = []
     for number in looks_after(state, repair):
         if not 1 <= number <= len(passes):
@@ -221,7 +212,7 @@ def reasons_not_to_start(record: WeldRecord, station: str) -> list[Reason]:
 
 def _before_it_is_hidden(record: WeldRecord, state: JointState) -> Reason | None:
     name = state.joint.name
-    mine = [one for one in record.looks_of(state.joint) if one.stage in {COVERED, FINAL} and _counts(one)]
+    mine = [one for one in record.looks_of(state.joint) if one.stage in {COVERED, FINAL}]
     if not mine:
         return Reason("weld_not_looked_at", {"joint": name})
     if (record.last_welded(state) or 0) > mine[-1].record_position:
@@ -287,7 +278,7 @@ def reasons_not_to_sign(record: WeldRecord) -> list[Reason]:
 
 def _was_refused(ones: Iterable[WeldLook] | Iterable[WeldTest]) -> bool:
     """Whether the newest look or test of a joint was refused: that counts whatever rules are in use."""
-    last = [one for one in ones if _counts(one) and getattr(one, "stage", FINAL) != CAVITY][-1:]
+    last = [one for one in ones if getattr(one, "stage", FINAL) != CAVITY][-1:]
     return bool(last) and not last[0].accepted
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from rest_framework.serializers import ListField
+
 from housings.api.bodies import LARGEST
 from inspections.operations.weld_repairs import HOURS, METHODS
 from inspections.planning import weld_testing
@@ -31,9 +33,8 @@ class JudgedBody(StrictSerializer):
     """What looks and tests have in common; no ``findings`` = nothing was found."""
 
     accepted = YesNo()
-    findings = FindingBody(  # type: ignore[call-arg]  # many takes it
-        many=True, max_length=MOST_FINDINGS, required=False, allow_null=True
-    )
+    # A list of its own: with ``many`` each member could be null as well.
+    findings = ListField(child=FindingBody(), max_length=MOST_FINDINGS, required=False, allow_null=True)
     note = Text(LONG_TEXT, required=False, allow_null=True)
     done_at = Moment(required=False, allow_null=True)
 

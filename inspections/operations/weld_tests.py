@@ -109,6 +109,7 @@ def test_weld(
         reasons.append(Reason("finding_needed", field="/findings"))
     if reasons:
         raise Refused(*reasons)
+    shown, until = _proof(at, method, tester, certificate.strip(), certified_until)
     opened = None if accepted else open_for(at, str(_("test %(method)s")) % {"method": method}, found, note)
     test = WeldTest(
         housing=at.housing,
@@ -124,8 +125,8 @@ def test_weld(
         waited_hours=waiting.waited(at.done_at) if waiting else "",
         tester=tester,
         tester_level=tester_level,
-        certificate=certificate.strip(),
-        certified_until=datetime.date.fromisoformat(certified_until) if certified_until else None,
+        certificate=shown,
+        certified_until=until,
         document=document,
         note=note,
         record_position=run.position_in(at.housing),
@@ -206,6 +207,16 @@ def _reasons_of_own(at: AtJoint, method: str, stamp: str, level: str, on: dateti
     if int(level) > int(on_file):
         return [Reason("tester_level_other", {"stamp": stamp, "level": on_file}, "/tester_level")]
     return _reasons_of_level(level)
+
+
+def _proof(
+    at: AtJoint, method: str, tester: str, certificate: str, until: str | None
+) -> tuple[str, datetime.date | None]:
+    """The certificate that is kept with the test: what was said of it, else the one on file of our own."""
+    if certificate or until:
+        return certificate, datetime.date.fromisoformat(until) if until else None
+    held = welder_rules.testing_qualification(tester, method, timezone.localdate(at.done_at))
+    return (held.reference, held.valid_until) if held else ("", None)
 
 
 def _reasons_of_level(level: str) -> list[Reason]:

@@ -5,9 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from housings.models import Housing
+from shopqc import ledger
 from tests.api.caller import Caller, done, refused, unlike
+from tests.api.test_fuzz import VALUES, changed, is_an_answer, often, paths
 from tests.factories import Floor
 from tests.housings.at_a_joint import use
 from tests.inspections.judging import DUG, LEFT, OUTSIDE, PENETRANT, refuse_weld, rework
@@ -75,6 +79,29 @@ def test_a_repair(floor: Floor, phone: Caller, bench: Housing) -> None:
     answer = done(phone.post(door(bench, "repair"), body), 201)
     assert (answer["repair"], answer["procedure"]) == (1, "repair-snout-4140 1")
     done(phone.post(door(bench, "look"), {"stage": "cavity", "accepted": True}), 201)
+
+
+def test_it_answers_whatever_is_sent(floor: Floor, phone: Caller, bench: Housing) -> None:
+    refuse_weld(floor, bench)
+    rework(floor, bench, 1)
+    finding = {"number": "502", "size": "1.5", "width": "8", "length": "20", "throat": "4", "unit": "mm"}
+    whole: dict[str, dict[str, Any]] = {
+        "look": {**FINAL, "findings": [{**finding, "where": "w"}], "note": "n", "repair": 0, "hold": False},
+        "test": {**TEST, "findings": [finding], "note": "n", "level": "C", "document": "a" * 64},
+        "repair": {"nonconformance": 1, "how": DUG, "procedure": 1},
+    }
+
+    @often
+    @given(st.data())
+    def try_one(data: st.DataObject) -> None:
+        step = data.draw(st.sampled_from(sorted(whole)))
+        body: Any = whole[step]
+        for _ in range(data.draw(st.integers(1, 2))):
+            body = changed(body, data.draw(st.sampled_from(list(paths(body)))), data.draw(VALUES))
+        assert is_an_answer(phone.post(door(bench, step), body))
+
+    try_one()
+    assert ledger.verify().faults == ()
 
 
 def test_who_may(floor: Floor, bench: Housing, basin: Caller, nothing_changes: Any) -> None:

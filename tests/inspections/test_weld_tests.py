@@ -84,6 +84,8 @@ def test_of_our_own_the_certificate_on_file_counts(floor: Floor, station: Housin
         test(floor, station, **own)  # certified, but for another method
     certify(floor, "M1")
     test(floor, station, **own)
+    newest = WeldTest.objects.latest("record_position")
+    assert (newest.certificate, str(newest.certified_until)) == ("M1-PT-2027-01-01", "2027-01-01")
     with refused("tester_level_other"):
         test(floor, station, **{**own, "tester_level": "3"})
 
