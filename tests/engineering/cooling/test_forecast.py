@@ -88,6 +88,15 @@ def test_closings_from_the_second_pass_on(minutes: tuple[float, ...]) -> None:
     assert closings.later.closed_before <= 0.05
 
 
+def test_the_joints_to_learn_from_are_told_too() -> None:
+    """Forty more joints of the same shop, by the default prior: how far such shares go from set to set."""
+    openings, closings = (each.later for each in told(recorded("learning"), at_minutes(1, 2)))
+    say(f"cooling, forty others, opening at 204 °C from pass 2 on: {openings}")
+    say(f"cooling, forty others, closing at 121 °C from pass 2 on (25 % in 85 % is not reached): {closings}")
+    assert openings.within(0.20) >= 0.90 and openings.covered >= 0.85 and openings.announced_early <= 0.03
+    assert closings.within(0.25) >= 0.80 and closings.covered >= 0.80
+
+
 def test_closings_after_the_first_pass() -> None:
     """Promised for no share: the first pass tells little of the joint. Its bounds have to say so."""
     first = forecast(1.0, 2.0)[1].first
