@@ -26,11 +26,12 @@ LEAST_MINUTES, MOST_MINUTES, POINTS = 20, 60, 40
 
 @dataclass(frozen=True)
 class CoolingPicture:
-    """The drawing, and in words what it shows: a sentence and a row for each reading."""
+    """The drawing, and in words what it shows: a sentence, a row for each reading, and which are unlikely."""
 
     svg: str
     words: str
     rows: list[tuple[str, str, str]]
+    doubts: tuple[str, ...]
 
 
 def cooling_picture(state: JointState, forecast: Forecast, now: datetime.datetime) -> CoolingPicture:
@@ -43,9 +44,8 @@ def cooling_picture(state: JointState, forecast: Forecast, now: datetime.datetim
         long = min(MOST_MINUTES, max(long, int(window.closes) + 4))
     read = [one for one in state.temperatures if _belongs(one, state, forecast)]
     drawn = _Drawing(state, forecast, read, unit, float(long), since)
-    return CoolingPicture(
-        drawn.svg(), _words(state, forecast, now), [_row(one, forecast, now) for one in read]
-    )
+    rows = [_row(one, forecast, now) for one in read]
+    return CoolingPicture(drawn.svg(), _words(state, forecast, now), rows, forecast.curve.doubts)
 
 
 def _belongs(read: JointTemperature, state: JointState, forecast: Forecast) -> bool:

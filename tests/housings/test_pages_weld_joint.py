@@ -14,6 +14,7 @@ from shopqc.operations.shop import switch_rule
 from tests.factories import AT, Floor
 from tests.housings.conftest import SignedIn
 from tests.visitor import Visitor
+from tests.volume import many_like
 
 MINUTE = datetime.timedelta(minutes=1)
 LEFT = "snout_left"
@@ -380,3 +381,41 @@ def test_after_the_last_arc_somebody_watches_for_fire(
         assert "Nothing found" in worker.page.text and "No watch is due." in worker.page.text
         worker.get("/weld/")
         assert "Fire watch" not in worker.page.text
+
+
+def test_two_people_at_one_joint_record_one_pass_each_in_turn(
+    floor: Floor, signed_in: SignedIn, housing: Housing
+) -> None:
+    first, second = (page_of(signed_in, housing, stamp=stamp) for stamp in ("W1", "Q1"))
+    first.press("do", "begin")
+    answer = second.press("do", "begin")
+    assert answer.status_code == 409 and "The arc is on at Left snout to tube" in second.page.text
+    second.get(second.url)
+    assert "Stamp W1 records this pass when the arc is off." in second.page.text
+    assert second.page.form_with("do", "pass") is None
+    first.follow()
+    first.press("do", "pass")
+    second.get(second.url)
+    assert "Pass 2 is next" in second.page.text and passes(housing) == [1]
+
+
+def test_a_housing_released_before_there_were_joints_shows_what_it_will_have(
+    floor: Floor, signed_in: SignedIn, housing: Housing
+) -> None:
+    """Such a housing has no joint rows; the copy of a size test has none either."""
+    (serial,) = many_like(housing, 1)
+    worker = signed_in("W1")
+    for address in ("/weld/", f"/h/{serial}/weld/", f"/h/{serial}/weld/{LEFT}/", f"/h/{serial}/"):
+        assert worker.get(address).status_code == 200, address
+    assert "Welds here" in worker.page.text
+
+
+def test_a_reading_that_is_unlike_the_joint_is_asked_about(
+    floor: Floor, signed_in: SignedIn, housing: Housing
+) -> None:
+    floor.weld(housing, LEFT)
+    with time_machine.travel(floor.at + MINUTE, tick=False):
+        worker = page_of(signed_in, housing)
+        worker.press("do", "temperature", value="1500", place=["stop"])
+        worker.follow()
+    assert "is unlike this joint: look again at the temperature" in worker.page.text

@@ -44,6 +44,7 @@ from shopqc.refusals import Reason, Refused, refuse
 
 # That the arc is on is what the page itself says.
 OF_ARCS = frozenset({"arc_on_joint"})
+OF_FIT_UP = frozenset({"fit_up_missing", "fit_up_refused"})
 
 
 @dataclass
@@ -163,6 +164,7 @@ def _shown(
         "refused_because": _not_said(sent, against),
         "sent": sent.deed.part if sent else "",
         "asks_sure": sent is not None and any(one.code == "unit_asked" for one in sent.reasons),
+        "asks_fit_up": any(one.code in OF_FIT_UP for one in reasons),
         "to_fit": state.joint.is_multipass and not state.passes,
     }
     return render(request, "housings/weld/joint.html", context, status=sent.status if sent else 200)
