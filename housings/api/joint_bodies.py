@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from rest_framework.serializers import ListField
+
 from housings.api.bodies import LARGEST
 from housings.operations.temperatures import LONGEST_THERMOMETER, MOST_TEMPERATURES
 from housings.weld_rules import MEASURED_AT
@@ -51,8 +53,9 @@ class BeginBody(StrictSerializer):
     """``number``: the pass that the sender means; ``temperatures``: read just before."""
 
     number = WholeNumber(1, MOST_PASSES)
-    temperatures = TemperatureBody(  # type: ignore[call-arg]  # many takes it
-        many=True, max_length=MOST_TEMPERATURES, required=False, allow_null=True
+    # A list of its own: with ``many`` each member could be null as well.
+    temperatures = ListField(
+        child=TemperatureBody(), max_length=MOST_TEMPERATURES, required=False, allow_null=True
     )
     repair = WholeNumber(0, MOST_PASSES, required=False, allow_null=True)
     welder = Text(LONGEST_STAMP, required=False, allow_null=True)
