@@ -157,6 +157,7 @@ def ask(situation: Situation, step: Step) -> Answer:
             own = weld_rules.reasons_against_pass(situation, step)
         case SignOff():
             own = rules.reasons_not_to_sign(housing, situation.visits, situation.holds)
+            own += material_rules.reasons_not_to_sign(situation)
     return (*own, *_answerer(settings.STATION_GATE)(situation, step))
 
 

@@ -52,6 +52,15 @@ def materials_of(housing: Housing) -> list[MaterialUse]:
     return list(uses.select_related("heat", "piece", "visit").order_by("record_position", "index"))
 
 
+def steel_of(housings: Sequence[Housing]) -> dict[int, dict[str, MaterialUse]]:
+    """What counts now of each part of each housing, by the housing's key and the part's code: one query."""
+    found: dict[int, dict[str, MaterialUse]] = {housing.pk: {} for housing in housings}
+    uses = MaterialUse.objects.filter(housing__in=housings, replaced_by=None)
+    for use in uses.select_related("heat", "piece", "visit").order_by("record_position", "index"):
+        found[use.housing_id][use.part] = use
+    return found
+
+
 def materials_replaced(housing: Housing) -> list[MaterialUse]:
     """What was recorded of a housing and does not count any more; each with what replaced it."""
     uses = MaterialUse.objects.filter(housing=housing).exclude(replaced_by=None)

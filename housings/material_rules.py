@@ -12,7 +12,7 @@ from housings.engineering.parts import TracedPart, parts_of
 from housings.engineering.procedures import Procedure
 from housings.engineering.spec import spec_from
 from housings.findings import wrong_steel_accepted_at
-from housings.material_queries import materials_of
+from housings.material_queries import steel_of
 from housings.models import Heat, Housing, MaterialUse, Visit
 from housings.steel_words import KINDS, STEEL_STATIONS
 from shopqc.refusals import Reason, register
@@ -138,7 +138,7 @@ def is_accepted(housing: Housing, heat: Heat) -> bool:
 
 def steel_in(situation: Situation) -> dict[str, MaterialUse]:
     """What a housing is made of: of each part what counts now. Read once by `Situation.kept`."""
-    return {use.part: use for use in materials_of(situation.housing)}
+    return steel_of([situation.housing])[situation.housing.pk]
 
 
 def reasons_against_leaving(situation: Situation, visit: Visit) -> list[Reason]:
@@ -146,6 +146,22 @@ def reasons_against_leaving(situation: Situation, visit: Visit) -> list[Reason]:
     if visit.kind == Visit.MEASURE or visit.station not in STEEL_STATIONS:
         return []
     return list(_of_parts(situation, visit))
+
+
+def reasons_not_to_sign(situation: Situation) -> list[Reason]:
+    """Recalled steel, filler or gas in the housing that nobody has accepted, whatever rules are in use."""
+    names = {part.code: part.name for part in parts_of(spec_from(situation.housing.spec.data))}
+    inside = {use.heat: _(names.get(use.part, use.part)) for use in situation.kept(steel_in).values()} | {
+        heat: entry.joint.name
+        for entry in situation.weld_passes
+        for heat in (entry.filler, entry.gas)
+        if heat is not None
+    }
+    return [
+        Reason("recalled_inside", {"part": part, "heat": heat.number, "why": _ended(heat.recalled_why)})
+        for heat, part in inside.items()
+        if heat.recalled_at and not is_accepted(situation.housing, heat)
+    ]
 
 
 def _is_wrong(part: TracedPart, heat: Heat) -> bool:

@@ -124,7 +124,8 @@ def joints_of_housing(housing: Housing) -> list[Joint]:
 def weld_passes_of(housing: Housing) -> list[WeldPass]:
     """Every weld pass that was not taken back, in the order of the record."""
     passes = WeldPass.objects.filter(housing=housing, taken_back=None)
-    return list(passes.select_related("joint", "welder").order_by("record_position"))
+    related = passes.select_related("joint", "welder", "filler", "gas")
+    return list(related.order_by("record_position", "number"))
 
 
 def in_record_order(

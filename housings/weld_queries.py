@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -213,18 +213,6 @@ def joint_states(
     """
     here = queries.visit_here(queries.visits_of(housing) if visits is None else visits)
     return states_of(_joints_with_unsaved([housing]), {housing.pk: here} if here else {}, known_passes=passes)
-
-
-def joint_states_of(
-    housings: Sequence[Housing], visits: Mapping[int, Sequence[Visit]]
-) -> dict[int, list[JointState]]:
-    """As `joint_states`, of many housings, by their keys: a fixed number of queries."""
-    found: dict[int, list[JointState]] = {housing.pk: [] for housing in housings}
-    at = ((pk, queries.visit_here(of)) for pk, of in visits.items())
-    here = {pk: visit for pk, visit in at if visit is not None}
-    for state in states_of(_joints_with_unsaved(housings), here):
-        found[state.joint.housing_id].append(state)
-    return found
 
 
 def joints_at_the_bench(actor: Actor) -> list[JointState]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from housings.gate import Leave, Situation, ask
+from housings.gate import Leave, SignOff, Situation, ask
 from housings.models import Heat, Hold, Housing, MaterialUse
 from housings.operations.holds import release_hold
 from housings.operations.materials import cut_piece
@@ -89,6 +89,17 @@ def test_a_recalled_heat_goes_nowhere_whatever_rules_are_in_use(floor: Floor) ->
     visit = visit_here(visits_of(inside))
     assert visit is not None
     assert "recalled_inside" in {reason.code for reason in ask(situation, Leave(visit))}
+
+
+def test_nobody_signs_for_what_was_recalled_until_somebody_who_may_accepts_it(floor: Floor) -> None:
+    ready = made_with_steel(floor, "measured")
+    assert "recalled_inside" not in {reason.code for reason in ask(Situation(ready), SignOff())}
+    floor.do(recall_heat, by="Q1", heat="T-4130", why=WHY, hold=False)
+    against = ask(Situation(Housing.objects.get(pk=ready.pk)), SignOff())
+    assert "recalled_inside" in {reason.code for reason in against}
+    floor.do(clear_heat, by="Q1", heat="T-4130", why="It was another heat.")
+    against = ask(Situation(Housing.objects.get(pk=ready.pk)), SignOff())
+    assert "recalled_inside" not in {reason.code for reason in against}
 
 
 def test_without_holding_only_what_is_proven_is_questioned(floor: Floor) -> None:
