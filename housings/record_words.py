@@ -233,7 +233,7 @@ def _pass_done(data: Data) -> str:
     if data["repair"]:
         said += " " + _("It belongs to repair %(repair)s.") % data
     if data["outside"]:
-        said += " " + _("It was outside its procedure.")
+        said += " " + _("It was outside its procedure: nonconformance %(nonconformance)s.") % data
     return said
 
 

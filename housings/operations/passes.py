@@ -196,6 +196,7 @@ def _write(run: Run, at: AtJoint, made: Sequence[WeldPass], person: Person) -> N
         repair=made[0].repair,
         welder=person.stamp,
         outside=[one["code"] for one in made[0].outside],
+        nonconformance=made[0].nonconformance,
     )
 
 
