@@ -27,6 +27,7 @@ from housings.models import (
 )
 from inspections import weld_summary_words as words
 from inspections.models import WeldLook, WeldRepair, WeldTest
+from inspections.weld_queries import WeldRecord
 from shopqc.models import Person
 from shopqc.rules import RULES
 
@@ -48,7 +49,7 @@ def weld_summary(situation: Situation) -> Row:
         heat; ``consumables``: filler and gas; ``missing``: sentences.
         ``missing`` says what there is no record of, because the rule is not in use or was not yet.
     """
-    record = _Record(situation.housing)
+    record = _Record(situation)
     joints = [_joint(joint, record) for joint in record.joints if record.of(joint)]
     bare = [str(_(joint.name)) for joint in record.joints if not record.passes[joint.pk]]
     parts, untraced = _parts(situation.housing)
@@ -92,14 +93,11 @@ def _missing(rows: Sequence[Row], rule: str, in_use: Iterable[str], partly: str)
 class _Record:
     """What is on record of a housing's joints, each kind read once."""
 
-    def __init__(self, housing: Housing) -> None:
+    def __init__(self, situation: Situation) -> None:
         def mine(rows: QuerySet[Any], *order: str) -> Mapping[int, list[Any]]:
-            found: dict[int, list[Any]] = defaultdict(list)
-            for row in rows.filter(housing=housing).order_by(*order):
-                found[row.joint_id].append(row)
-            return found
+            return _by_joint(rows.filter(housing=situation.housing).order_by(*order))
 
-        self.joints = list(Joint.objects.filter(housing=housing).order_by("number"))
+        self.joints = list(Joint.objects.filter(housing=situation.housing).order_by("number"))
         passes = WeldPass.objects.filter(taken_back=None)
         related = ("procedure", "filler", "gas", "welder", "released_by")
         self.passes: Mapping[int, list[WeldPass]] = mine(passes.select_related(*related), "number")
@@ -107,16 +105,11 @@ class _Record:
             JointTemperature.objects.all(), "record_position", "index"
         )
         self.fit_ups: Mapping[int, list[FitUp]] = mine(FitUp.objects.all(), "record_position")
-        decided = "nonconformance"
-        self.looks: Mapping[int, list[WeldLook]] = mine(
-            WeldLook.objects.select_related(decided), "record_position"
-        )
-        self.tests: Mapping[int, list[WeldTest]] = mine(
-            WeldTest.objects.select_related(decided), "record_position"
-        )
-        self.repairs: Mapping[int, list[WeldRepair]] = mine(
-            WeldRepair.objects.select_related(decided, "procedure"), "number"
-        )
+        # What the gate has read already, as before a signature, is not read again.
+        accepted = situation.kept(WeldRecord)
+        self.looks: Mapping[int, list[WeldLook]] = _by_joint(accepted.looks)
+        self.tests: Mapping[int, list[WeldTest]] = _by_joint(accepted.tests)
+        self.repairs: Mapping[int, list[WeldRepair]] = _by_joint(accepted.repairs)
         testers = {test.tester for tests in self.tests.values() for test in tests}
         self.stamps = set(
             Person.objects.filter(stamp__in=testers).values_list("stamp", flat=True) if testers else ()
@@ -141,6 +134,13 @@ class _Record:
         every = [one.filler for passes in self.passes.values() for one in passes if one.filler]
         every += [one.gas for passes in self.passes.values() for one in passes if one.gas]
         return sorted(_once(every), key=lambda heat: (heat.kind != Heat.FILLER, heat.number))
+
+
+def _by_joint(rows: Iterable[Any]) -> Mapping[int, list[Any]]:
+    found: dict[int, list[Any]] = defaultdict(list)
+    for row in rows:
+        found[row.joint_id].append(row)
+    return found
 
 
 def _once(rows: Iterable[M]) -> list[M]:
