@@ -35,6 +35,7 @@ from shopqc.people import PROGRAM, actor_of
 from shopqc.refusals import Reason, Refused, refuse
 
 OF_EACH_PASS = ("volts", "amps", "travel")
+OF_REPAIR = frozenset({"repair_open", "repair_not_begun"})
 HOURS = tuple(str(hour) for hour in range(1, 13))
 
 
@@ -70,7 +71,8 @@ def record_pass(
     check_number(at, number)
     check_seen(at, seen_position)
     _check_passes(at, passes, repair)
-    own, problems = read_settings(figures or {})
+    settings = at.state.settings.figures if at.state.settings else {}
+    own, problems = read_settings(_in_units_of(settings, figures or {}))
     reasons = figure_reasons(problems)
     if stop_at and stop_at not in HOURS:
         reasons.append(Reason("choice_unknown", {"value": stop_at[:20], "choices": "1 – 12"}, "/stop_at"))
@@ -92,15 +94,16 @@ def record_pass(
     )
     begun = arc.begun_at if arc else ended
     rows = read_temperatures(run, at, temperatures, default=begun, latest=ended, sure=sure)
+    step = gate.NextPass(at.joint, actor_of(person), ended, rows, repair, is_over=True)
     if arc is None:
-        gate.check(
-            at.situation,
-            gate.NextPass(at.joint, actor_of(person), ended, rows, repair, is_over=True),
-        )
+        gate.check(at.situation, step)
+    # The arc was let start; but that it is recorded under the repair it belongs to is only said now.
+    elif reasons := [one for one in gate.reasons_beyond(at.situation, step) if one.code in OF_REPAIR]:
+        raise Refused(*reasons)
     released = at.state.release(begun, rows, repair=repair, end_known_only=arc is None)
     revision = at.state.revision_for(repair)
     procedure = procedure_from(revision.data) if revision else None
-    said = {**(at.state.settings.figures if at.state.settings else {}), **own}
+    said = {**settings, **own}
     outside = outside_of(
         procedure,
         said,
@@ -157,6 +160,17 @@ def record_pass(
         "nonconformance": found,
         "record_position": made[0].record_position,
     }
+
+
+def _in_units_of(settings: Mapping[str, str], figures: Mapping[str, Any]) -> dict[str, Any]:
+    """Figures of a pass, in the unit of the joint's settings where they say none of their own."""
+    units = {"travel_unit": ("travel",), "flow_unit": ("gas_flow", "purge_flow")}
+    said = {
+        unit: settings[unit]
+        for unit, names in units.items()
+        if unit in settings and any(figures.get(name) for name in names)
+    }
+    return {**said, **{name: value for name, value in figures.items() if value not in ("", None)}}
 
 
 def _check_passes(at: AtJoint, passes: int, repair: int) -> None:

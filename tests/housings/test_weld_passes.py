@@ -82,6 +82,16 @@ def test_settings_are_said_once_and_count_for_every_pass(floor: Floor, bench: Ho
     assert (one.figures, two.figures) == ({}, {"amps": "190"})
 
 
+def test_travel_without_a_unit_is_in_that_of_the_settings(floor: Floor, bench: Housing) -> None:
+    settings(floor, bench, figures={"volts": "12", "amps": "180", "travel": "1.4", "travel_unit": "mm/s"})
+    done(floor, bench, 1, figures={"travel": "1.5"})
+    done(floor, bench, 2, figures={"travel": "3.5", "travel_unit": "in/min"})
+    one, two = WeldPass.objects.order_by("number")
+    # 12 V at 180 A: 2160 W, over 1.5 mm/s 1440 J/mm; 3.5 in/min is 1.4817 mm/s (1 in = 25.4 mm).
+    assert (one.heat_input, two.heat_input) == ("1.4400", "1.4578")
+    assert one.figures == {"travel": "1.5", "travel_unit": "mm/s"}
+
+
 def test_what_is_outside_is_kept_and_opens_a_nonconformance(floor: Floor, bench: Housing) -> None:
     settings(floor, bench)
     answer = done(floor, bench, 1, figures={"amps": "230"}, temperatures=[read(HOT)])

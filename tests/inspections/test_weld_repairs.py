@@ -16,6 +16,7 @@ from shopqc import ledger
 from shopqc.refusals import Refused
 from tests.at_the_gate import asked, refused
 from tests.factories import Floor
+from tests.housings import at_a_joint
 from tests.housings.at_a_joint import use
 from tests.inspections.judging import DUG, LEFT, RIGHT, look, refuse_weld, repair, rework
 from tests.inspections.test_weld_looks import next_pass
@@ -66,6 +67,35 @@ def test_a_repair_from_decision_to_acceptance(floor: Floor, bench: Housing) -> N
     assert (newest.repair, newest.accepted, newest.after_pass) == (1, True, 4)
     assert "repair_not_begun" in asked(bench, next_pass(floor, repair=1))
     assert ledger.verify().faults == ()
+
+
+def test_a_pass_begun_in_a_repair_is_recorded_under_it(floor: Floor, bench: Housing) -> None:
+    rework(floor, bench, 1)
+    repair(floor, bench, 1)
+    look(floor, bench, "cavity")
+    at_a_joint.begin(floor, bench, 4, repair=1)
+    with refused("repair_open"):
+        at_a_joint.done(floor, bench, 4)
+    with refused("repair_not_begun"):
+        at_a_joint.done(floor, bench, 4, repair=2)
+    at_a_joint.done(floor, bench, 4, repair=1)
+    state = floor.joint(bench, LEFT)
+    assert (state.done, state.done_of(1), state.next_number) == (3, 1, 5)
+
+
+def test_before_a_repair_only_its_preheat_is_shown(floor: Floor, bench: Housing) -> None:
+    """A cavity is cold and has no place where a pass stopped; its procedure asks for 400 °F at least."""
+    use(floor, "arc_released")
+    rework(floor, bench, 1)
+    repair(floor, bench, 1)
+    look(floor, bench, "cavity")
+    with refused("heat_not_read"):
+        at_a_joint.begin(floor, bench, 4, repair=1)
+    melted = at_a_joint.read("400", crayon="above", place="beside")
+    at_a_joint.done(floor, bench, 4, repair=1, temperatures=[melted])
+    # Its second pass has an interpass temperature as any other.
+    with refused("heat_read_elsewhere"):
+        at_a_joint.done(floor, bench, 5, repair=1, temperatures=[melted])
 
 
 def test_a_refused_cavity_is_dug_out_further(floor: Floor, bench: Housing) -> None:
