@@ -13,11 +13,12 @@ from housings import states as housing_states
 from housings.engineering.stations import STATIONS
 from housings.models import Hold, Housing, Visit, WeldPass, WorkDone
 from housings.queries import housings_for
-from inspections import weld_queries
+from inspections import weld_queries, weld_rules
 from inspections.models import Characteristic, Nonconformance, Reading, ReadingDoubt
 from inspections.queries import Measured
 from shopqc.models import Shop
 from shopqc.people import Actor
+from shopqc.rules import in_use
 
 
 def waiting_for_sign_off(actor: Actor) -> QuerySet[Housing]:
@@ -65,6 +66,8 @@ def situations_of(housings: Sequence[Housing], shop: Shop) -> list[gate.Situatio
             characteristics=asked[pk], readings=readings[pk], nonconformances=found[pk], doubts=doubts[pk]
         )
     weld_queries.fill(situations)
+    if weld_rules.OF_SIGNING & in_use(shop):
+        weld_queries.fill_states(situations)
     return situations
 
 

@@ -73,6 +73,9 @@ register(
     },
 )
 
+OF_SIGNING = frozenset({WELDS_LOOKED_AT, TEST_WAITED})
+"""The rules that are asked for when somebody signs."""
+
 HIDDEN_BY: Mapping[str, str] = MappingProxyType({JointKind.RIB: "armor", JointKind.SEAM: "armor"})
 """Which station hides which kind of weld for good: the armor closes the center section over its ribs and the
 inside of its seams (common practice, no source)."""
@@ -258,7 +261,7 @@ def _against_leaving(visit: Visit, stand: Iterable[Seen]) -> list[Reason]:
 def reasons_not_to_sign(record: WeldRecord) -> list[Reason]:
     """Every weld is looked at and tested as the rules in use ask; what was refused is accepted by now."""
     in_use = record.situation.in_use
-    if not {WELDS_LOOKED_AT, TEST_WAITED} & in_use and not (record.looks or record.tests or record.repairs):
+    if not OF_SIGNING & in_use and not (record.looks or record.tests or record.repairs):
         return []
     stand: list[Seen] = []
     visited = _visited(record)

@@ -15,10 +15,9 @@ from housings.models import Housing, Joint, Visit, WorkDone
 from housings.queries import housings_for
 from housings.queries import visits as all_visits
 from housings.situations import situations_of
-from housings.weld_queries import JointState, states_of
-from housings.weld_rules import standing_joints
+from housings.weld_queries import JointState
 from inspections.waiting_clock import Waiting, waiting_of
-from inspections.weld_queries import WeldRecord
+from inspections.weld_queries import WeldRecord, fill_states
 from inspections.weld_rules import TESTED, TESTING_STATION, Seen, moment_words, tested, to_be_tested
 from shopqc.people import Actor
 
@@ -149,9 +148,6 @@ def _read_together(housings: Sequence[Housing]) -> list[Situation]:
     """The situations of housings with their joints, as many queries for sixty as for one."""
     situations = situations_of(housings)
     known = {housing.pk: housing for housing in housings}
-    joints = list(Joint.objects.filter(housing__in=known).order_by("housing", "number"))
-    for joint in joints:
-        joint.housing = known[joint.housing_id]
     visits, work_done = defaultdict(list), defaultdict(list)
     for visit in all_visits().filter(housing__in=known):
         visits[visit.housing_id].append(visit)
@@ -159,10 +155,5 @@ def _read_together(housings: Sequence[Housing]) -> list[Situation]:
         work_done[entry.housing_id].append(entry)
     for pk, situation in situations.items():
         situation.visits, situation.work_done = visits[pk], work_done[pk]
-    here = {pk: visit for pk in known for visit in visits[pk] if visit.state == housing_states.HERE}
-    of: dict[int, list[JointState]] = defaultdict(list)
-    for state in states_of(joints, here):
-        of[state.joint.housing_id].append(state)
-    for pk, situation in situations.items():
-        situation.keep(standing_joints, of[pk])
+    fill_states(situations.values())
     return list(situations.values())

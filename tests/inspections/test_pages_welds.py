@@ -13,6 +13,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from housings.models import Housing
+from housings.operations.orders import cancel_housing
 from inspections.models import Nonconformance, WeldLook, WeldRepair, WeldTest
 from inspections.waiting_clock import COLD_AFTER_SLOW
 from tests.factories import Floor
@@ -189,6 +190,22 @@ def test_the_list_asks_no_more_for_many_than_for_one(
         brought(floor, housing)
     with CaptureQueriesContext(connection) as many:
         lead.get("/weld/tests/")
+    assert len(many) == len(one)
+
+
+def test_the_list_of_sign_offs_asks_no_more_for_many(floor: Floor, signed_in: SignedIn) -> None:
+    floor.procedures()
+    housings = [floor.housing(until="measured") for _ in range(3)]
+    use(floor, "welds_looked_at", "test_waited")
+    lead = signed_in("Q1")
+    lead.get("/sign-offs/")
+    assert "is not looked at" in lead.page.text
+    with CaptureQueriesContext(connection) as many:
+        lead.get("/sign-offs/")
+    for housing in housings[1:]:
+        floor.do(cancel_housing, by="O1", housing=housing.serial, why="not wanted")
+    with CaptureQueriesContext(connection) as one:
+        lead.get("/sign-offs/")
     assert len(many) == len(one)
 
 
