@@ -70,10 +70,10 @@ def _advice(procedure: Procedure, advice: HeatAdvice, heats: Mapping[str, RichHe
 
 def _on_file(procedure: Procedure, advice: HeatAdvice, heats: Mapping[str, RichHeat]) -> str:
     """The same for the richest heat on file of the two steels, by its mill certificate."""
-    known = [heats[grade] for grade in advice.grades if grade in heats]
-    if not known:
+    # A heat of the milder steel alone would say too little.
+    if not ({advice.steel.grade} if advice.steel else set(advice.grades)) <= set(heats):
         return ""
-    heat = max(known, key=lambda one: one.cet)
+    heat = max((heats[grade] for grade in advice.grades if grade in heats), key=lambda one: one.cet)
     advised = preheat_for(procedure, heat.cet, advice.wall)
     words = _degrees(advised, procedure.temperature_unit) or advised.reason
     facts = {"number": heat.number, "grade": heat.grade, "cet": f"{heat.cet:.2f}", "words": words}

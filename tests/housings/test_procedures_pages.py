@@ -239,6 +239,10 @@ def test_the_richest_steel_on_file_is_said_beside_the_standards(floor: Floor, si
     lead.get(url)
     # Method B for 1/2 in, 3 ml/100 g and 27 kJ/in × 0.6: 697·0.4225 + 55.64 + 91.07 - 6.13 - 328 = 107 °C.
     assert "heat T-RICH of 4130, CET 0.42 %: 225 °F" in lead.page.text
+    publish(floor, ["snout-4140-500"])
+    lead.get(f"/procedures/{newest('snout-4140-500').pk}/")
+    assert "T-RICH" not in lead.page.text, "the harder steel governs, and none of it is on file"
+    lead.get(url)
     floor.do(recall_heat, by="Q1", heat="T-RICH", why="Mixed up at the mill.")
     lead.get(url)
     assert "heat T-LEAN of 4130, CET 0.39 %" in lead.page.text
