@@ -32,7 +32,7 @@ from shopqc.people import Actor
 
 _OF_A_PASS = ("joint", "number", "repair", "record_position", "begun_at", "done_at", "welder")
 _OF_A_TEMPERATURE = (
-    "joint",
+    "joint_id",
     "value",
     "unit",
     "crayon",
@@ -242,18 +242,18 @@ def states_of(
 ) -> list[JointState]:
     """How these joints stand; ``here``: the present visit by the primary key of its housing.
 
-    ``brief``: of passes and temperatures only what lists of many joints show; the rest is read where it is
-    asked, one row at a time. ``known_passes``: all of these joints, if they have been read already.
+    ``brief``: of passes and temperatures only what lists of many joints show: temperatures are plain rows
+    of those names, and of a pass the rest is read where it is asked, one row at a time. ``known_passes``: all
+    of these joints, if they have been read already.
     """
     saved = [joint.pk for joint in joints if joint.pk]
     passes = _by_joint(_passes_of(saved, brief) if known_passes is None else known_passes)
-    temperatures = _by_joint(
-        (JointTemperature.objects.only(*_OF_A_TEMPERATURE) if brief else JointTemperature.objects.all())
-        .filter(joint__in=saved)
-        .order_by("record_position", "index")
-    )
+    read = JointTemperature.objects.filter(joint__in=saved).order_by("record_position", "index")
+    temperatures = _by_joint(read.values_list(*_OF_A_TEMPERATURE, named=True) if brief else read)
+    assigned = JointProcedure.objects.filter(joint__in=saved).order_by("pk")
+    # Many joints share few procedures: read once each, and not beside each joint.
     given = _by_joint(
-        JointProcedure.objects.filter(joint__in=saved).select_related("procedure").order_by("pk")
+        assigned.prefetch_related("procedure") if brief else assigned.select_related("procedure")
     )
     settings = _by_joint(
         JointSettings.objects.filter(joint__in=saved)
@@ -288,13 +288,9 @@ def states_of(
 
 
 def _passes_of(joints: Sequence[int], brief: bool) -> QuerySet[WeldPass]:
-    return (
-        (WeldPass.objects.only(*_OF_A_PASS) if brief else WeldPass.objects.all())
-        .filter(joint__in=joints, taken_back=None)
-        # One row for each welder, and not one beside each pass.
-        .prefetch_related("welder")
-        .order_by("record_position", "number")
-    )
+    found = WeldPass.objects.filter(joint__in=joints, taken_back=None).order_by("record_position", "number")
+    # One row for each welder, and not one beside each pass.
+    return found.only(*_OF_A_PASS).prefetch_related("welder") if brief else found.select_related("welder")
 
 
 def _procedures(
