@@ -64,29 +64,39 @@ def tests_here(situation: Situation, actor: Actor) -> Sequence[Panel]:
     due = next((line for line in lines if line.is_due), None)
     to_do = None
     if due is not None and not actor.reasons_against("test_weld"):
-        url = reverse("weld-test", args=[situation.housing.serial, due.state.joint.code])
-        to_do = NextStep(url, _("Test: %(joint)s") % {"joint": due.state.joint.name})
+        to_do = _next("weld-test", _("Test: %(joint)s"), situation, due.state)
     return [Panel("inspections/panel_weld_tests.html", {"lines": lines}, HERE, to_do)]
 
 
 def looks_here(situation: Situation, actor: Actor) -> Sequence[Panel]:
-    """Where it is welded: the welds that nobody has looked at since their last pass."""
+    """Where it is welded: what nobody has looked at since its last pass, and what is to be repaired."""
     here = queries.visit_here(situation.visits)
     if here is None or not here.at.welds:
         return []
     record = situation.kept(WeldRecord)
-    due = [
-        state
-        for state in record.states
-        if state.joint.station == here.station
-        and state.passes
-        and not state.missing
-        and finished(record, state).against is not None
-    ]
-    if not due or actor.reasons_against("look_at_weld"):
+    due: list[JointState] = []
+    to_repair: list[JointState] = []
+    for state in record.states:
+        against = finished(record, state).against
+        if state.joint.station != here.station or against is None:
+            continue
+        if against.code in {"weld_to_be_repaired", "repair_open"}:
+            to_repair.append(state)
+        elif against.code != "weld_refused" and state.passes and not state.missing:
+            due.append(state)
+    may_look, may_repair = (not actor.reasons_against(one) for one in ("look_at_weld", "begin_repair"))
+    due, to_repair = due if may_look else [], to_repair if may_repair else []
+    if not due and not to_repair:
         return []
     to_do = None
-    if WELDS_LOOKED_AT in situation.in_use:
-        url = reverse("weld-look", args=[situation.housing.serial, due[0].joint.code])
-        to_do = NextStep(url, _("Look at: %(joint)s") % {"joint": due[0].joint.name})
-    return [Panel("inspections/panel_weld_looks.html", {"due": due}, HERE, to_do)]
+    if to_repair:
+        to_do = _next("weld-repair", _("Repair: %(joint)s"), situation, to_repair[0])
+    elif WELDS_LOOKED_AT in situation.in_use:
+        to_do = _next("weld-look", _("Look at: %(joint)s"), situation, due[0])
+    context = {"due": due, "to_repair": to_repair}
+    return [Panel("inspections/panel_weld_looks.html", context, HERE, to_do)]
+
+
+def _next(page: str, label: str, situation: Situation, state: JointState) -> NextStep:
+    url = reverse(page, args=[situation.housing.serial, state.joint.code])
+    return NextStep(url, label % {"joint": state.joint.name})

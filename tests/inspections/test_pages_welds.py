@@ -220,9 +220,15 @@ def test_the_station_shows_what_is_to_be_looked_at(floor: Floor, bench: Housing,
     worker = signed_in("W1")
     worker.get(f"/h/{bench.serial}/")
     assert "Welds to look at" in worker.page.text and at(bench, "look") in worker.page.links
+    refuse_weld(floor, bench)
+    worker.get(f"/h/{bench.serial}/")
+    assert "Welds to look at" not in worker.page.text  # it waits for a decision
+    rework(floor, bench, 1)
+    worker.get(f"/h/{bench.serial}/")
+    assert "Welds to repair" in worker.page.text and at(bench, "repair") in worker.page.links
     look(floor, bench, "final")
     worker.get(f"/h/{bench.serial}/")
-    assert "Welds to look at" not in worker.page.text
+    assert "Welds to" not in worker.page.text
 
 
 def test_a_repair_at_the_page(floor: Floor, bench: Housing, signed_in: SignedIn) -> None:
