@@ -22,6 +22,8 @@ PICTURES = HERE / "pictures"
 AT_THE_MILL, SIGNED = "d2", "c1"
 CHROMIUM = "/usr/bin/chromium"
 ON_A_PHONE: ViewportSize = {"width": 380, "height": 740}
+# A small tablet, as it hangs at the bench: as many dots as the phone's picture, and more lines.
+ON_A_TABLET: ViewportSize = {"width": 570, "height": 1110}
 
 
 def main(address: str, home: Path) -> None:
@@ -31,10 +33,10 @@ def main(address: str, home: Path) -> None:
     token = next(text for step, text in answers.items() if step.startswith("token "))
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        bench = signed_in(browser, address, token, "W1")
+        bench = signed_in(browser, address, token, "W1", ON_A_TABLET, scale=1)
         bench.goto(f"{address}/weld/")
-        bench.screenshot(path=PICTURES / "bench-on-a-phone.png")
-        mill = signed_in(browser, address, token, "M1")
+        bench.screenshot(path=PICTURES / "bench-clock.png")
+        mill = signed_in(browser, address, token, "M1", ON_A_PHONE, scale=1.5)
         mill.goto(f"{address}/h/{serial}/facing/")
         mill.screenshot(path=PICTURES / "station-on-a-phone.png")
         browser.close()
@@ -42,17 +44,19 @@ def main(address: str, home: Path) -> None:
     paper = home / "papers" / f"certificate-{number}.pdf"
     command = ["pdftoppm", "-r", "72", "-gray", "-png", "-f", "1", "-singlefile", str(paper)]
     subprocess.run([*command, str(PICTURES / "certificate")], check=True)
-    phones = (("bench-on-a-phone.png", 24), ("station-on-a-phone.png", 24))
-    for name, colors in (*phones, ("certificate.png", 8)):
+    screens = (("bench-clock.png", 24), ("station-on-a-phone.png", 24))
+    for name, colors in (*screens, ("certificate.png", 8)):
         # Flat colors: a small palette halves the files.
         with Image.open(PICTURES / name) as picture:
             picture.convert("RGB").quantize(colors).save(PICTURES / name, optimize=True)
 
 
-def signed_in(browser: Browser, address: str, token: str, stamp: str) -> Page:
-    """A phone of the shop on which somebody has signed in."""
+def signed_in(
+    browser: Browser, address: str, token: str, stamp: str, size: ViewportSize, *, scale: float
+) -> Page:
+    """A device of the shop on which somebody has signed in."""
     person = next(one for one in load(HERE / "shop.json")["people"] if one["stamp"] == stamp)
-    page = browser.new_context(viewport=ON_A_PHONE, device_scale_factor=1.5, is_mobile=True).new_page()
+    page = browser.new_context(viewport=size, device_scale_factor=scale, is_mobile=True).new_page()
     page.goto(f"{address}/device/{token}/")
     page.locator("main .do").click()
     page.fill("[name=badge]", person["badge"])

@@ -39,6 +39,7 @@ HOURS_AGO = {
 
 # The repair was made after the last of these joints was welded, and before the first armor.
 REPAIRED_HOURS_AGO = 46
+FROM_PAPER, WITH_NOTE = "Entered from paper.", {"fit-up", "passes"}
 WITHOUT_MOMENT = {"settings", "temperatures", "repair"}
 
 
@@ -76,10 +77,12 @@ class WeldWalk:
         noted = self.walk.progress.once(f"{self.walk.label} {stay.folder} welded", lambda: moment(ago))
         ended = datetime.datetime.fromisoformat(noted)
         for number, event in enumerate(events, start=1):
-            self._record(f"{stay.folder} weld {number:02d}", event, ended)
+            self._record(f"{stay.folder} weld {number:02d}", event, ended, FROM_PAPER if ago else "")
 
-    def _record(self, step: str, event: Mapping[str, Any], ended: datetime.datetime) -> None:
+    def _record(self, step: str, event: Mapping[str, Any], ended: datetime.datetime, note: str) -> None:
         body = _with_moments(event["body"], ended)
+        if note and event["do"] in WITH_NOTE:
+            body["note"] = note
         if event["do"] not in WITHOUT_MOMENT:
             body["done_at"] = _moment(ended, event["minute"])
         path = f"joints/{event['joint']}/{event['do']}"
