@@ -11,6 +11,8 @@ from django.db.models import Exists, F, OuterRef, QuerySet
 from housings import gate
 from housings import states as housing_states
 from housings.engineering.stations import STATIONS
+from housings.material_queries import steel_of
+from housings.material_rules import steel_in
 from housings.models import Hold, Housing, Visit, WeldPass, WorkDone
 from housings.queries import housings_for
 from inspections import weld_queries, weld_rules
@@ -36,8 +38,11 @@ def situations_of(housings: Sequence[Housing], shop: Shop) -> list[gate.Situatio
     visits = _by_housing(Visit.objects.filter(housing__in=housings).order_by("sequence", "number"))
     work_done = _by_housing(WorkDone.objects.filter(housing__in=housings).order_by("record_position"))
     passes = _by_housing(
-        WeldPass.objects.filter(housing__in=housings, taken_back=None).order_by("record_position")
+        WeldPass.objects.filter(housing__in=housings, taken_back=None)
+        .select_related("joint", "filler", "gas")
+        .order_by("record_position")
     )
+    steel = steel_of(housings)
     holds = _by_housing(Hold.objects.filter(housing__in=housings, released_at=None).order_by("number"))
     asked = _by_housing(Characteristic.objects.filter(housing__in=housings).order_by("number"))
     readings = _by_housing(
@@ -62,6 +67,7 @@ def situations_of(housings: Sequence[Housing], shop: Shop) -> list[gate.Situatio
         vars(situation).update(
             visits=visits[pk], work_done=work_done[pk], weld_passes=passes[pk], holds=holds[pk], shop=shop
         )
+        situation.keep(steel_in, steel[pk])
         vars(situation.kept(Measured)).update(
             characteristics=asked[pk], readings=readings[pk], nonconformances=found[pk], doubts=doubts[pk]
         )
