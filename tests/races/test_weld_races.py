@@ -141,9 +141,15 @@ def test_a_filler_recalled_meanwhile_is_refused_or_found_by_the_recall(floor: Fl
         lambda: floor.do(recall_heat, by="Q1", heat=FILLER, why="Wrong spool in the box."),
         wrapped=[Meeting('UPDATE "housings_heat"', patience=0.7)],
     )
-    assert Heat.objects.get(number=FILLER).recalled_at is not None
     welded = WeldPass.objects.filter(filler__number=FILLER).exists()
-    # Welded first: the recall found the housing and held it, or has to look again. Recalled first: refused.
-    assert codes(outcomes) == (["", ""] if welded else ["", "heat_recalled"])
+    if codes(outcomes) == ["", "changed_meanwhile"]:
+        # Welded between the recall's look for housings and its locks: the QC lead looks again.
+        assert welded
+        assert Heat.objects.get(number=FILLER).recalled_at is None
+        floor.do(recall_heat, by="Q1", heat=FILLER, why="Wrong spool in the box.")
+    else:
+        # Welded first: the recall found the housing. Recalled first: the pass is refused.
+        assert codes(outcomes) == (["", ""] if welded else ["", "heat_recalled"])
+    assert Heat.objects.get(number=FILLER).recalled_at is not None
     assert Hold.objects.filter(housing=bench, released_at=None).exists() == welded
     agreed()
