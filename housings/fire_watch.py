@@ -5,7 +5,9 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
-from housings.models import Arc, FireWatch, WeldPass
+from housings.models import FireWatch
+from housings.weld_queries import arcs_on as arcs_on_now
+from housings.weld_queries import last_arc_of_shop
 from shopqc.models import Shop
 
 # Further back nothing is asked for any more; the shop has been watched or has not burnt down.
@@ -28,9 +30,7 @@ class Watch:
 
 def watch_at(at: datetime.datetime, shop: Shop) -> Watch | None:
     """The watch after the last arc in the shop; ``None`` if none is due, or what was found was said."""
-    newest = WeldPass.objects.filter(taken_back=None).order_by("-done_at")
-    last = newest.values_list("done_at", flat=True).first()
-    arcs_on = Arc.objects.filter(ended_at=None).count()
+    last, arcs_on = last_arc_of_shop(), arcs_on_now().count()
     if last is None or at - last > FORGOTTEN_AFTER:
         return None
     said = FireWatch.objects.order_by("-last_arc_at").first()
