@@ -44,7 +44,7 @@ def main(address: str, home: Path) -> None:
     paper = home / "papers" / f"certificate-{number}.pdf"
     command = ["pdftoppm", "-r", "72", "-gray", "-png", "-f", "1", "-singlefile", str(paper)]
     subprocess.run([*command, str(PICTURES / "certificate")], check=True)
-    screens = (("bench-clock.png", 24), ("station-on-a-phone.png", 24))
+    screens = (("bench-clock.png", 48), ("station-on-a-phone.png", 24))
     for name, colors in (*screens, ("certificate.png", 8)):
         # Flat colors: a small palette halves the files.
         with Image.open(PICTURES / name) as picture:

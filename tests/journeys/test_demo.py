@@ -228,7 +228,7 @@ for housing in Housing.objects.select_related("route").order_by("serial"):
         ],
         "waited": [float(test.waited_hours) for test in housing.weld_tests.all()],
         "steel": {use.part: use.heat.number for use in housing.materials.select_related("heat")},
-        "simulated": list(housing.joint_temperatures.values_list("simulated", flat=True).distinct()),
+        "simulated": sorted(set(housing.joint_temperatures.values_list("simulated", flat=True))),
     }
 """
 
