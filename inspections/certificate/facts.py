@@ -37,6 +37,7 @@ SHAPE = (
     "width", "tube_od", "snout_size", "center_offset", "links", "bracket_offset", "vent_side", "drain"
 )  # fmt: skip
 
+EXCEPTION = "The signer has also worked on this housing, measured it or judged its welds."
 COMPUTED_FROM_AXIS = frozenset({FACE_TO_AXIS, PILOT_TO_AXIS})
 # Supports that take hold of both journals, so that what lies or turns in them does so about A-B.
 HOLDS_BY_JOURNALS = frozenset({"centers", "bearings", "bar", "v_blocks"})
@@ -93,7 +94,7 @@ def freeze(
             "role": "QC lead",
             "stamp": signer.stamp,
             "at": moment(at),
-            "exception": "The signer has also worked on this housing or measured it." if took_part else "",
+            "exception": EXCEPTION if took_part else "",
         },
         "verdict": _verdict(accepted),
         "decision_rules": [DECISION_RULES[rule] for rule in sorted({result["rule"] for result in results})],
