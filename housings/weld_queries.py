@@ -261,7 +261,7 @@ def states_of(
         .order_by("record_position")
     )
     fit_ups = _by_joint(FitUp.objects.filter(joint__in=saved).order_by("record_position"))
-    arcs = _by_joint(Arc.objects.filter(joint__in=saved, ended_at=None).select_related("welder"))
+    arcs = _by_joint(Arc.objects.filter(joint__in=saved, ended_at=None).select_related("welder", "joint"))
     published = queries.newest_procedures() if len(saved) < len(joints) else []
     found = []
     for joint in joints:

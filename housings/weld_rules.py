@@ -15,7 +15,7 @@ from housings.engineering.procedures import Procedure, procedure_from, reaches
 from housings.engineering.release import FRESH, Release, Said
 from housings.engineering.spec import spec_from
 from housings.engineering.stations import STATIONS
-from housings.models import Arc, FitUp, JointTemperature, Visit
+from housings.models import Arc, JointTemperature, Visit
 from housings.rules import reasons_of_away, reasons_of_holds, reasons_of_state
 from housings.weld_queries import JointState
 from shopqc.models import Person
@@ -261,25 +261,24 @@ def reasons_not_to_take_back(situation: Situation, visit: Visit) -> list[Reason]
     """Why an arrival at a station that welds stays: a joint was fitted up, read or begun there."""
     if not _welds(situation, visit):
         return []
-    at_visit = [rows.objects.filter(visit=visit) for rows in (JointTemperature, FitUp)]
-    on = Arc.objects.filter(housing=situation.housing, ended_at=None)
-    if not any(rows.exists() for rows in [*at_visit, on]):
-        return []
-    return [Reason("visit_not_empty", {"station": visit.at.name})]
+    joints = situation.kept(standing_joints)
+    read = (one.visit_id for state in joints for one in state.temperatures)
+    fitted = (state.fit_up.visit_id for state in joints if state.fit_up)
+    if visit.pk in {*read, *fitted} or any(state.arc for state in joints):
+        return [Reason("visit_not_empty", {"station": visit.at.name})]
+    return []
 
 
 def reasons_against_leaving(situation: Situation, visit: Visit) -> list[Reason]:
     """Why a station that welds may not be left yet: an arc is on, or a joint has not all of its passes."""
     if visit.kind == Visit.MEASURE or not _welds(situation, visit):
         return []
-    arcs = Arc.objects.filter(housing=situation.housing, ended_at=None)
-    reasons = [
-        Reason("arc_on_leaving", _arc_facts(arc)) for arc in arcs.select_related("joint", "housing", "welder")
-    ]
+    joints = situation.kept(standing_joints)
+    reasons = [Reason("arc_on_leaving", _arc_facts(state.arc)) for state in joints if state.arc]
     if WELDS_RECORDED in situation.in_use:
         reasons += [
             Reason("welds_missing", {"joint": state.joint.name, "done": state.done, "least": state.least})
-            for state in situation.kept(standing_joints)
+            for state in joints
             if state.joint.station == visit.station and state.missing
         ]
     return reasons

@@ -114,6 +114,8 @@ def _no_such_housing(request: HttpRequest, refused: Refused) -> HttpResponse:
 def _shown(request: HttpRequest, row: Housing, typed: Typed | None) -> HttpResponse:
     actor = actor_at(request)
     situation = gate.Situation(row)
+    holds = list(Hold.objects.filter(housing=row))
+    situation.holds = [hold for hold in holds if hold.released_at is None]
     here = queries.visit_here(situation.visits)
     panels = panels_of(situation, actor)
     acts = _acts(request, situation, here)
@@ -125,7 +127,6 @@ def _shown(request: HttpRequest, row: Housing, typed: Typed | None) -> HttpRespo
     describes = describes and not is_recorded
     # At a supplier, and where the work is described, the form in the sheet has the one main action.
     main = None if describes or rules.reasons_of_away(situation.visits) else _main(acts, to_do)
-    holds = list(Hold.objects.filter(housing=row))
     said = {sentence for act in acts for sentence in act.sentences}
     context = {
         "housing": row,

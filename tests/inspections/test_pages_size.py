@@ -28,8 +28,10 @@ def test_no_page_asks_more_often_when_there_is_more(floor: Floor, signed_in: Sig
     floor.work(housing, STATION)
     bore = floor.characteristic(housing, "pilot_bore")
     floor.record(housing, floor.reading(housing, bore, STATION, raw={"value": "7.3"}))
+    welding = floor.housing(until="snouts")
     pages = [
         f"/h/{housing.serial}/",
+        f"/h/{welding.serial}/",
         f"/h/{housing.serial}/readings/",
         f"/h/{housing.serial}/readings/width/",
         f"/h/{housing.serial}/readings/camber_left/",
