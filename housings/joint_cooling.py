@@ -24,6 +24,7 @@ from housings.engineering.cooling import (
     TemperatureReading,
     Window,
     window,
+    windows_to_come,
 )
 from housings.engineering.procedures import Procedure
 from housings.engineering.temperatures import in_fahrenheit
@@ -153,6 +154,46 @@ def limits_c(procedure: Procedure) -> tuple[float | None, float | None]:
     given = (procedure.preheat_least, procedure.interpass_greatest)
     least, greatest = (None if value is None else celsius(value, unit) for value in given)
     return least, greatest
+
+
+def windows_ahead(
+    curve: CoolingCurve | None, number: int, missing: int, procedure: Procedure, prior: CoolingPrior
+) -> tuple[tuple[float, float | None], ...]:
+    """What is expected after the next passes of a joint, as `WaitingJoint.then` takes it.
+
+    ``curve``: after its last pass, ``None`` before the first. ``number``: of its next pass. ``missing``: how
+    many it still needs. Empty where the next is the last, and where the limits let no joint be welded.
+    """
+    if missing < 2:
+        return ()
+    limits = limits_c(procedure)
+    if limits == (None, None):
+        return ((0.0, None),)
+    least, greatest = limits
+    memory = None if curve is None else _remembered(curve)
+    return _windows_ahead(
+        number,
+        number + missing - 2,
+        AIR_C if least is None else least,
+        _NO_LIMIT_C if greatest is None else greatest,
+        prior,
+        memory,
+    )
+
+
+@lru_cache(maxsize=_KEPT)
+def _windows_ahead(
+    first: int, last: int, least: float, greatest: float, prior: CoolingPrior, memory: JointMemory | None
+) -> tuple[tuple[float, float | None], ...]:
+    try:
+        return windows_to_come(first, last, AIR_C, least, greatest, prior=prior, memory=memory)
+    except ValueError:  # limits the wrong way round, or an air as warm as the greatest
+        return ()
+
+
+@lru_cache(maxsize=_KEPT)
+def _remembered(curve: CoolingCurve) -> JointMemory:
+    return curve.remembered()
 
 
 @lru_cache(maxsize=_KEPT)

@@ -14,7 +14,7 @@ from housings.engineering.cooling import (
     next_joints,
     worth_in_rotation,
 )
-from housings.joint_cooling import AIR_C, forecast, prior_of, priors, window_of
+from housings.joint_cooling import AIR_C, forecast, prior_of, priors, window_of, windows_ahead
 from housings.rules import reasons_of_away, reasons_of_holds, reasons_of_state
 from housings.situations import situations_of
 from housings.weld_clock import ARC_MINUTES, Axis, Line, Stand, line_of
@@ -69,7 +69,8 @@ class Bench:
         self._situations = situations_of(list({one.housing.pk: one.housing for one in states}.values()))
         for pk, situation in self._situations.items():
             situation.keep(standing_joints, [one for one in states if one.housing.pk == pk])
-        self.lines = self._in_order([self._line(state) for state in states])
+        self.lines = [self._line(state) for state in states]
+        self.lines = self._in_order(self.lines)
 
     def reasons(self, state: JointState) -> list[Reason]:
         """What is against the next pass of a joint besides its temperature, whoever welds it."""
@@ -128,7 +129,10 @@ class Bench:
         waiting = [self._waiting(line) for line in lines if line.waits]
         states = [line.state for line in lines]
         free = _welders(states, self.at) - sum(state.arc is not None for state in states)
-        suggested = next_joints(waiting, 0, max(1, free))
+        # Joints with the arc on are under way too, and take no part in the order.
+        burning = sum(line.stand is Stand.ARC for line in lines)
+        most = None if self.rotation is None else max(0, self.rotation.joints - burning)
+        suggested = next_joints(waiting, 0, max(1, free), most_in_rotation=most)
         turn = {one.key: number for number, one in enumerate(suggested)}
         return sorted(lines, key=lambda line: (_group(line.stand), turn.get(line.key, 0)))
 
@@ -149,7 +153,15 @@ class Bench:
             is_new=not state.passes,
             housing=state.housing.serial,
             side=state.joint.side,
+            then=self._then(line),
         )
+
+    def _then(self, line: Line) -> tuple[tuple[float, float | None], ...]:
+        state, curve = line.state, line.forecast.curve if line.forecast else None
+        if state.procedure is None:
+            return ((0.0, None),)
+        prior = prior_of(state.joint.kind, self._priors)
+        return windows_ahead(curve, state.next_number, state.missing, state.procedure, prior)
 
 
 def _group(stand: Stand) -> int:

@@ -166,8 +166,8 @@ def times_of_the_bench(floor: Any, browser: Any) -> None:
         return answer
 
     def forgotten() -> None:
-        for kept in (joint_cooling._memory_of, joint_cooling._curve_after, joint_cooling._window):
-            kept.cache_clear()
+        for name in ("_memory_of", "_curve_after", "_window", "_windows_ahead", "_remembered"):
+            getattr(joint_cooling, name).cache_clear()
         lines()
 
     timed("bench clock, 60 joints of 10 passes", lines)
