@@ -23,6 +23,7 @@ from inspections.pages.showing import sentences, show
 from inspections.pictures import Picture, picture_of
 from inspections.recomputing import asked_of
 from inspections.verdicts import Judged, could_change_by_rolling
+from inspections.weld_told import told_of
 from shopqc.refusals import Reason
 
 KEPT_IN_ADDRESS = ("replaces", "points", "way")
@@ -107,6 +108,7 @@ def _in_words(bench: Bench, measuring: Measuring) -> dict[str, Any]:
         "number": number,
         "count": len(groups),
         "counts_already": any(s.reading and s.state != "moved_since" for s in standings),
+        "told": told_of(bench.situation, [c.code for c in measuring.characteristics]),
         "waits_for_work": not replaced and any(bench.waits_for_work(c) for c in measuring.characteristics),
     }
 
