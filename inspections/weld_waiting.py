@@ -90,7 +90,7 @@ def waiting_words(waiting: Waiting, at: datetime.datetime) -> str:
         "heated": moment_words(waiting.heated_at),
         "cold": moment_words(waiting.cold_at),
         "hours": format(waiting.hours, "f"),
-        "waited": waiting.waited(at),
+        "waited": f"{float(waiting.waited(at)):.1f}",
     }
     if waiting.is_read:
         known = _("Read cold at %(cold)s") % facts
@@ -140,7 +140,13 @@ def waiting_for_test(actor: Actor, at: datetime.datetime) -> list[TestLine]:
         state=housing_states.IN_WORK, pk__in=ahead.values("housing"), joints__in=welded
     )
     situations = _read_together(list(rows.distinct().order_by("pk")))
-    lines = [line for situation in situations for line in lines_of(situation, at) if not line.is_done]
+    lines = [
+        line
+        for situation in situations
+        for line in lines_of(situation, at)
+        # What lacks passes waits to be welded, not to be tested; without any, its station's work tells of it.
+        if not line.is_done and not (line.state.passes and line.state.missing)
+    ]
     return sorted(lines, key=lambda line: line.waiting.until if line.waiting else line.at)
 
 

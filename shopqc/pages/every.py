@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -24,14 +25,17 @@ def shop_context(request: HttpRequest) -> dict[str, Any]:
     places = places_of(person) if isinstance(person, Person) else []
     context = {
         "shop": Shop.objects.filter(code="shop").first(),
-        "places": [replace(place, here=_is_at(request, place)) for place in places],
+        "places": _marked(places, request.path),
     }
     request._shop_context = (person, context)  # type: ignore[attr-defined]
     return dict(context)
 
 
-def _is_at(request: HttpRequest, place: Place) -> bool:
-    return request.path.startswith(place.url)
+def _marked(places: Sequence[Place], path: str) -> list[Place]:
+    """The places, and which of them a path is at: the nearest, where one lies inside another."""
+    around = [place.url for place in places if path.startswith(place.url)]
+    nearest = max(around, key=len, default=None)
+    return [replace(place, here=place.url == nearest) for place in places]
 
 
 def health(request: HttpRequest) -> HttpResponse:

@@ -15,7 +15,9 @@ from django.test.utils import CaptureQueriesContext
 from housings.models import Housing
 from housings.operations.orders import cancel_housing
 from inspections.models import Nonconformance, WeldLook, WeldRepair, WeldTest
+from inspections.operations.extra_visits import add_visit
 from inspections.waiting_clock import COLD_AFTER_SLOW
+from inspections.weld_rules import TESTING_STATION
 from tests.factories import Floor
 from tests.housings.at_a_joint import use
 from tests.inspections.conftest import SignedIn
@@ -165,6 +167,8 @@ def test_what_waits_for_its_test(floor: Floor, bench: Housing, signed_in: Signed
     lead = signed_in("Q1")
     lead.get("/weld/tests/")
     assert "No weld waits for its test." in lead.page.text
+    # The test lies inside the bench clock's address; only the nearest place is marked as where one is.
+    assert lead.response.content.decode().count('aria-current="page"') == 1
     brought(floor, bench)
     lead.get("/weld/tests/")
     assert at(bench, "test") in lead.page.links and at(bench, "test", RIGHT) in lead.page.links
@@ -172,6 +176,19 @@ def test_what_waits_for_its_test(floor: Floor, bench: Housing, signed_in: Signed
     test(floor, bench, at=over)
     lead.get("/weld/tests/")
     assert at(bench, "test") not in lead.page.links and at(bench, "test", RIGHT) in lead.page.links
+
+
+def test_what_lacks_passes_waits_to_be_welded_not_to_be_tested(floor: Floor, signed_in: SignedIn) -> None:
+    floor.procedures()
+    housing = floor.housing(until="snouts")
+    lead = signed_in("Q1")
+    floor.weld(housing, LEFT, 2)  # of the 3 its procedure asks for
+    floor.do(add_visit, by="Q1", housing=housing.serial, station=TESTING_STATION, why="first article")
+    lead.get("/weld/tests/")
+    assert at(housing, "test") not in lead.page.links
+    floor.weld(housing, LEFT, 1)
+    lead.get("/weld/tests/")
+    assert at(housing, "test") in lead.page.links
 
 
 def test_the_list_asks_no_more_for_many_than_for_one(
