@@ -7,7 +7,14 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-__all__ = ["COLDEST_F", "HOTTEST_F", "in_fahrenheit", "looks_like_other_unit", "read_temperature"]
+__all__ = [
+    "COLDEST_F",
+    "HOTTEST_F",
+    "fits_in_other_unit",
+    "in_fahrenheit",
+    "looks_like_other_unit",
+    "read_temperature",
+]
 
 Unit = Literal["F", "C"]
 # Colder than any shop; hotter than steel that is still solid (common practice, no source).
@@ -57,3 +64,23 @@ def looks_like_other_unit(value: str, unit: str, minutes_since_arc: float | None
         return as_typed > HOT_F and other <= HOT_F
     is_warm = minutes_since_arc is not None and minutes_since_arc <= MINUTES_STILL_WARM
     return is_warm and as_typed < COLD_F <= other
+
+
+def fits_in_other_unit(
+    value: str, unit: str, asked_in: str, least: Decimal | None, greatest: Decimal | None
+) -> bool:
+    """Whether a reading in another unit than its procedure's is too hot, and fits it in the procedure's.
+
+    ``least`` and ``greatest`` in the unit ``asked_in``; ``None`` leaves a side free, and without a greatest
+    nothing is asked.
+
+    >>> fits_in_other_unit("300", "C", "F", Decimal(250), Decimal(400))
+    True
+    >>> fits_in_other_unit("150", "C", "F", Decimal(250), Decimal(400))
+    False
+    """
+    if unit == asked_in or greatest is None:
+        return False
+    top, same = in_fahrenheit(greatest, asked_in), in_fahrenheit(value, asked_in)
+    bottom = COLDEST_F if least is None else in_fahrenheit(least, asked_in)
+    return in_fahrenheit(value, unit) > top and bottom <= same <= top

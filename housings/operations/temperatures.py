@@ -8,7 +8,7 @@ from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
-from housings.engineering.temperatures import looks_like_other_unit, read_temperature
+from housings.engineering.temperatures import fits_in_other_unit, looks_like_other_unit, read_temperature
 from housings.models import Housing, JointTemperature
 from housings.operations.welds import AtJoint, at_joint, moment_of, the_joint
 from housings.weld_rules import MEASURED_AT, reasons_of_arcs
@@ -74,7 +74,17 @@ def read_temperatures(
         crayon = entry.get("crayon") or ""
         value, unit = str(entry["value"]).strip(), str(entry["unit"])
         since = (moment - state.last_arc_at).total_seconds() / 60 if state.last_arc_at else None
-        if not sure and not crayon and looks_like_other_unit(value, unit, since):
+        asked = looks_like_other_unit(value, unit, since) or (
+            state.procedure is not None
+            and fits_in_other_unit(
+                value,
+                unit,
+                state.procedure.temperature_unit,
+                state.procedure.preheat_least,
+                state.procedure.interpass_greatest,
+            )
+        )
+        if asked and not sure and not crayon:
             facts = {
                 "value": value,
                 "unit": unit,

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
@@ -15,7 +16,12 @@ from hypothesis import strategies as st
 
 from housings.engineering.procedures import Procedure, procedure_from
 from housings.engineering.release import FRESH, LONGEST_ARC, Said, release
-from housings.engineering.temperatures import in_fahrenheit, looks_like_other_unit, read_temperature
+from housings.engineering.temperatures import (
+    fits_in_other_unit,
+    in_fahrenheit,
+    looks_like_other_unit,
+    read_temperature,
+)
 
 NOW = datetime.datetime(2026, 5, 4, 14, 0, tzinfo=datetime.UTC)
 
@@ -164,6 +170,16 @@ def test_a_figure_that_looks_like_the_other_unit_is_asked_about(
 ) -> None:
     """A joint takes more than ten minutes from the arc to 250 °F (common practice, no source)."""
     assert looks_like_other_unit(value, unit, minutes) is asked
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "asked"),
+    [("300", "C", True), ("250", "C", True), ("150", "C", False), ("204", "C", False), ("450", "C", False)],
+)
+def test_a_window_read_in_the_unit_of_nobody_is_asked_about(value: str, unit: str, asked: bool) -> None:
+    """250 to 400 °F is 121 to 204 °C (common practice of 4130; the conversion by definition)."""
+    assert fits_in_other_unit(value, unit, "F", Decimal(250), Decimal(400)) is asked
+    assert not fits_in_other_unit(value, unit, "C", Decimal(121), Decimal(204))
 
 
 @pytest.mark.parametrize(
