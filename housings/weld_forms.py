@@ -29,8 +29,16 @@ def figure(label: Any, **more: Any) -> forms.CharField:
 def minutes_ago(label: Any, **more: Any) -> forms.IntegerField:
     """How long ago something was; empty = now."""
     widget = forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"})
+    wrong = _("Type whole minutes, from 0 to %(most)s.") % {"most": LONGEST_EARLIER}
+    said = dict.fromkeys(("invalid", "min_value", "max_value"), wrong)
     return forms.IntegerField(
-        label=label, required=False, min_value=0, max_value=LONGEST_EARLIER, widget=widget, **more
+        label=label,
+        required=False,
+        min_value=0,
+        max_value=LONGEST_EARLIER,
+        widget=widget,
+        error_messages=said,
+        **more,
     )
 
 
@@ -171,7 +179,10 @@ class FitUpForm(JointForm):
     gap, land, mismatch, bevel = (figure(FIT_UP[name]) for name in ("gap", "land", "mismatch", "bevel"))
     length_unit = forms.ChoiceField(label=_("Unit of the lengths"), choices=[("in", "in"), ("mm", "mm")])
     is_clean = forms.ChoiceField(
-        label=_("Clean: no oil, scale, paint or moisture"), choices=YES_NO, widget=forms.RadioSelect
+        label=_("Clean: no oil, scale, paint or moisture"),
+        choices=YES_NO,
+        widget=forms.RadioSelect,
+        error_messages={"required": _("Look, and say yes or no.")},
     )
     preheated = forms.ChoiceField(
         label=_("Preheated as the procedure asks"), choices=YES_NO, widget=forms.RadioSelect, required=False

@@ -39,7 +39,7 @@ def read_settings(given: Mapping[str, Any]) -> tuple[dict[str, str], list[Proble
     """Settings of the machine as they are kept, and every problem; what is left empty is not said.
 
     >>> read_settings({"amps": "0"})[1][0].sentence
-    'This is above zero.'
+    'This has to be above zero; read it off the machine.'
     """
     kept, problems = _known(given, SETTINGS)
     if "travel" in kept:
@@ -50,7 +50,9 @@ def read_settings(given: Mapping[str, Any]) -> tuple[dict[str, str], list[Proble
         problems.append(Problem(name, f"This is one of: {', '.join(_CHOICES[name])}."))
         del kept[name]
     for name in [name for name in _ABOVE_ZERO if name in kept]:
-        problem = _number_problem(kept[name]) or ("" if Decimal(kept[name]) > 0 else "This is above zero.")
+        problem = _number_problem(kept[name]) or (
+            "" if Decimal(kept[name]) > 0 else "This has to be above zero; read it off the machine."
+        )
         if not problem and name in _MOST:
             factor = TRAVEL_MM_S.get(kept.get("travel_unit", ""), Decimal(1)) if name == "travel" else 1
             problem = "" if Decimal(kept[name]) * factor <= _MOST[name] else "This is more than there is."

@@ -103,7 +103,7 @@ def test_a_reading_is_kept_with_place_and_time(floor: Floor, signed_in: SignedIn
         ({"value": ""}, 422, "Type what the thermometer says."),
         ({"value": "hot"}, 422, "A temperature is a number such as 310."),
         ({"value": "9999"}, 422, "No joint is at"),
-        ({"value": "380", "read_minutes_ago": "-1"}, 422, "greater than or equal to 0"),
+        ({"value": "380", "read_minutes_ago": "-1"}, 422, "Type whole minutes, from 0 to 720."),
         ({"value": "380", "read_minutes_ago": "90"}, 422, "is before the end of the last pass"),
         ({"value": "380", "place": ["moon"]}, 422, "moon"),
         ({"value": "120"}, 409, "Was it 120 °C?"),
@@ -207,7 +207,7 @@ def test_settings_are_said_once_and_kept_with_their_units(
     assert "12.5 V, 180 A, 3.5 in/min, PH" in worker.page.text
     assert JointSettings.objects.get().outside == []
     worker.press("do", "settings", amps="0")
-    assert "This is above zero." in worker.page.text
+    assert "This has to be above zero; read it off the machine." in worker.page.text
     worker.press("do", "pass_crayons")
     worker.get(f"/h/{housing.serial}/weld/{LEFT}/")
     # 12.5 V × 180 A × 60 / (3.5 in/min) = 38.6 kJ/in (arc energy, EN 1011-1)

@@ -248,8 +248,8 @@ def _unlike(
     doubt = np.sqrt(np.sum((by @ spread) * by, axis=1) + spread_of(mean, what, noise) ** 2)
     far = np.abs(what.levels - log_rise(mean, what.minutes)) > _UNLIKE * doubt
     return tuple(
-        f"{one.value_c:g} °C at {one.minutes:g} min is unlike this joint: look again at the temperature"
-        " (°C or °F), the minutes and the place."
+        f"{one.value_c:g} °C at {round(one.minutes, 1):g} min is unlike this joint: look again at the"
+        " temperature (°C or °F), the minutes and the place."
         for one, is_far in zip(read, far, strict=True)
         if is_far
     )

@@ -78,6 +78,8 @@ def joint(request: HttpRequest, serial: str, code: str) -> HttpResponse:
     form = deed.form(request.POST, auto_id=f"{deed.part}_%s")
     if form.is_valid() and do == "temperature" and not form.cleaned_data["value"]:
         form.add_error("value", _("Type what the thermometer says."))
+    if form.is_valid() and do == "settings" and not form.figures and not any(form.supplies.values()):
+        form.add_error("amps", _("Type at least one figure, or the number of the filler or gas."))
     if not form.is_valid():
         return _shown(request, situation, state, Sent(do, deed, form))
     try:
@@ -165,6 +167,7 @@ def _shown(
         "sent": sent.deed.part if sent else "",
         "asks_sure": sent is not None and any(one.code == "unit_asked" for one in sent.reasons),
         "asks_fit_up": any(one.code in OF_FIT_UP for one in reasons),
+        "looks_first": any(one.code == "root_not_seen" for one in reasons),
         "to_fit": state.joint.is_multipass and not state.passes,
     }
     return render(request, "housings/weld/joint.html", context, status=sent.status if sent else 200)
@@ -240,7 +243,8 @@ def _not_said(sent: Sent | None, against: Sequence[Reason]) -> list[tuple[str, s
             if field is None or field.is_hidden:
                 beside.append(("", str(error)))
             else:
-                beside.append((field.id_for_label or f"{field.auto_id}_0", f"{field.label}: {error}"))
+                asked = str(field.label).rstrip("?")
+                beside.append((field.id_for_label or f"{field.auto_id}_0", f"{asked}: {error}"))
     shown = {one.sentence for one in against} | {sentence for _id, sentence in beside}
     shown |= {str(error) for errors in sent.form.errors.values() for error in errors}
     return beside + [("", one.sentence) for one in sent.reasons if one.sentence not in shown]
