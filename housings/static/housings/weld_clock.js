@@ -2,6 +2,7 @@
 // moves under a finger: while somebody is at the lines they stay, and what had the focus keeps it.
 const EVERY_MS = 1500;
 const HANDS_OFF_MS = 2500;
+const SETTLED_MS = 600;
 const LOST_MS = 10_000;
 const lines = document.querySelector("[data-lines]");
 const lost = document.querySelector("[data-lost]");
@@ -12,6 +13,7 @@ let heard = Date.now();
 for (const what of ["pointerdown", "pointermove", "keydown"]) {
   lines.addEventListener(what, () => (touched = Date.now()), { passive: true });
 }
+addEventListener("scroll", () => (touched = Date.now()), { passive: true });
 const handsOn = () => Date.now() - touched < HANDS_OFF_MS || lines.querySelector("form[data-sent]") !== null;
 
 async function look() {
@@ -37,7 +39,14 @@ async function look() {
 
 function show(words) {
   const focused = lines.contains(document.activeElement) ? document.activeElement.id : "";
+  const order = () => [...lines.querySelectorAll(".weld-line")].map((one) => one.id).join();
+  const before = order();
   lines.innerHTML = words;
+  if (order() !== before) {
+    // A finger that is on its way already would meet another line than the one it was meant for.
+    lines.style.pointerEvents = "none";
+    setTimeout(() => (lines.style.pointerEvents = ""), SETTLED_MS);
+  }
   if (focused) document.getElementById(focused)?.focus({ preventScroll: true });
 }
 
