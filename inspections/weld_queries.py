@@ -10,11 +10,11 @@ from django.db.models import QuerySet
 
 from housings import gate
 from housings.engineering.procedures import Procedure, procedure_from
-from housings.models import Joint, Visit, WorkDone
+from housings.models import Joint, Visit, WeldPass, WorkDone
 from housings.queries import visit_here
 from housings.weld_queries import JointState, states_of
 from housings.weld_rules import standing_joints
-from inspections.models import WeldLook, WeldRepair, WeldTest
+from inspections.models import Nonconformance, WeldLook, WeldRepair, WeldTest
 
 Happening = WeldLook | WeldTest | WeldRepair
 CAVITY, ROOT, COVERED, FINAL = "cavity", "root", "covered", "final"
@@ -133,6 +133,18 @@ def fill_states(situations: Iterable[gate.Situation]) -> None:
 def was_visited(visits: Sequence[Visit], station: str, dropped: str) -> bool:
     """Whether a housing was at a station or is going to be."""
     return any(visit.station == station and visit.state != dropped for visit in visits)
+
+
+def joints_with(found: Nonconformance) -> QuerySet[Joint]:
+    """The joints whose pass, look or test opened a nonconformance, in the order of the stations."""
+    passes = WeldPass.objects.filter(housing=found.housing_id, nonconformance=found.number)
+    mine: set[int] = set(passes.values_list("joint", flat=True))
+    for judged in (
+        WeldLook.objects.filter(nonconformance=found),
+        WeldTest.objects.filter(nonconformance=found),
+    ):
+        mine.update(judged.values_list("joint", flat=True))
+    return Joint.objects.filter(pk__in=mine).order_by("number")
 
 
 def looks() -> QuerySet[WeldLook]:

@@ -32,6 +32,7 @@ from inspections.operations.nonconformances import (
 from inspections.pages.showing import attempt, page_of, sentences, show
 from inspections.queries import Measured, nonconformances
 from inspections.rework import visits_for_rework
+from inspections.weld_queries import joints_with
 from shopqc import files
 from shopqc.doors import actor_at, for_roles, person_at
 from shopqc.operations.documents import file_document, keep
@@ -194,6 +195,7 @@ def _page(
         "is_major": found.severity == MAJOR,
         "defect": DEFECTS.get(found.defect, "") if found.defect not in {"", "other"} else "",
         "station": found.visit.at.name if found.visit else "",
+        "joints": joints_with(found) if reading is None else (),
         "reading": reading,
         "figure": wording.figure_with_unit(reading, characteristic) if reading and characteristic else "",
         "limit": wording.limit_words(reading.lower, reading.upper, characteristic.unit)

@@ -12,7 +12,7 @@ from inspections.default_plan import DEFAULT_PLAN
 from inspections.weld_told import ASKED
 from tests.factories import Floor
 from tests.inspections.conftest import SignedIn
-from tests.inspections.judging import LEFT, ROSETTES, look
+from tests.inspections.judging import LEFT, ROSETTES, look, refuse_weld
 
 
 def test_it_names_what_the_plan_asks_and_joints_that_there_are() -> None:
@@ -49,3 +49,14 @@ def test_rosettes_are_counted_there_already(floor: Floor, signed_in: SignedIn) -
     assert "4 of 4 welds are on record, stamp W1." in worker.page.text
     worker.get(f"/h/{housing.serial}/readings/snout_root_left/")
     assert "The record of the welds says" not in worker.page.text
+
+
+def test_a_nonconformance_leads_to_the_joint_it_is_about(floor: Floor, signed_in: SignedIn) -> None:
+    floor.procedures()
+    housing = floor.housing(until="snouts")
+    floor.weld(housing, LEFT, 3)
+    number = refuse_weld(floor, housing)
+    lead = signed_in("Q1")
+    lead.get(f"/nonconformances/{housing.serial}/{number}/")
+    assert f"/h/{housing.serial}/weld/{LEFT}/" in lead.page.links
+    assert f"/h/{housing.serial}/weld/{ROSETTES}/" not in lead.page.links
