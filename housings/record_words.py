@@ -166,10 +166,10 @@ def _recall_heat(data: Data) -> str:
     if "housings" in data:
         count = len(data["housings"])
         said = ngettext(
-            "Recalled: %(why)s It is in %(count)d housing; %(held)d held, "
-            "%(questioned)d certificates questioned.",
-            "Recalled: %(why)s It is in %(count)d housings; %(held)d held, "
-            "%(questioned)d certificates questioned.",
+            "Recalled: %(why)s It is in %(count)d housing; held: %(held)d, "
+            "certificates under question: %(questioned)d.",
+            "Recalled: %(why)s It is in %(count)d housings; held: %(held)d, "
+            "certificates under question: %(questioned)d.",
             count,
         )
         numbers = {"count": count, "held": len(data["held"]), "questioned": len(data["questioned"])}

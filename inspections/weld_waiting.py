@@ -74,7 +74,7 @@ class TestLine:
     def why(self) -> list[str]:
         """What the clock rests on."""
         said = [self.seen.against.sentence] if self.seen.newest and self.seen.against else []
-        if self.waiting is not None:
+        if self.waiting is not None and not self.is_done:
             said.append(waiting_words(self.waiting, self.at))
         return said
 
@@ -97,7 +97,7 @@ def waiting_words(waiting: Waiting, at: datetime.datetime) -> str:
     else:
         known = _("Nobody has read it cold: counted from %(cold)s, the latest by which it is cold") % facts
     warm = _("warm last at %(heated)s by a weld (%(by)s)") % facts
-    return _("%(known)s; %(warm)s. It has waited %(waited)s of %(hours)s h.") % {
+    return _("%(known)s; %(warm)s. It has waited %(waited)s h; its procedure asks for %(hours)s h.") % {
         **facts,
         "known": known,
         "warm": warm,

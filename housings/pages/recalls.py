@@ -57,8 +57,8 @@ def recall(request: HttpRequest, pk: int) -> HttpResponse:
 def _said(answer: dict[str, Any]) -> str:
     count = len(answer["housings"])
     said = ngettext(
-        "Recalled. It is in %(count)d housing; %(held)d held, %(questioned)d certificates questioned.",
-        "Recalled. It is in %(count)d housings; %(held)d held, %(questioned)d certificates questioned.",
+        "Recalled. It is in %(count)d housing; held: %(held)d, certificates under question: %(questioned)d.",
+        "Recalled. It is in %(count)d housings; held: %(held)d, certificates under question: %(questioned)d.",
         count,
     )
     return said % {
