@@ -153,16 +153,21 @@ class JointState:
         *,
         repair: int = 0,
         end_known_only: bool = False,
+        read_by: datetime.datetime | None = None,
     ) -> Release:
-        """Whether temperature lets an arc start; ``more`` came with the asking and is not on record yet."""
+        """Whether temperature lets an arc start; ``more`` came with the asking and is not on record yet.
+
+        ``read_by``: of an arc that is told of afterwards, its moment; what was read later let nothing start.
+        """
         revision = self.revision_for(repair)
         if revision is None:
             return Release(Said.NOTHING_ASKED)
         multipass = self.joint.is_multipass
+        # What is counted is each a first pass: a reading from before the last one still counts.
+        read = [*(self.since_last if multipass else self.temperatures), *more]
         return release(
             procedure_from(revision.data),
-            # What is counted is each a first pass: a reading from before the last one still counts.
-            [*(self.since_last if multipass else self.temperatures), *more],
+            [one for one in read if read_by is None or one.done_at <= read_by],
             at,
             is_multipass=multipass,
             # A repair begins anew: before its first pass only the preheat is shown.

@@ -195,9 +195,8 @@ def reasons_of_joint(
             why = " ".join(one["what"] for one in state.fit_up.outside)
             reasons.append(Reason("fit_up_refused", {**joint, "why": why}))
     if ARC_RELEASED in in_use:
-        reasons += reasons_of_release(
-            state, state.release(at, temperatures, repair=repair, end_known_only=end_known_only), at, repair
-        )
+        found = state.release(at, temperatures, repair=repair, end_known_only=end_known_only, read_by=at)
+        reasons += reasons_of_release(state, found, at, repair)
     return reasons
 
 

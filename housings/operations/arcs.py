@@ -48,7 +48,7 @@ def begin_pass(
     )
     rows = read_temperatures(run, at, temperatures, default=begun, latest=begun, sure=sure)
     gate.check(at.situation, gate.NextPass(at.joint, actor_of(person), begun, rows, repair))
-    released = at.state.release(begun, rows, repair=repair)
+    released = at.state.release(begun, rows, repair=repair, read_by=begun)
     keep_temperatures(run, at.housing, rows)
     Arc.objects.create(
         joint=at.joint,

@@ -100,7 +100,7 @@ def record_pass(
     # The arc was let start; but that it is recorded under the repair it belongs to is only said now.
     elif reasons := [one for one in gate.reasons_beyond(at.situation, step) if one.code in OF_REPAIR]:
         raise Refused(*reasons)
-    released = at.state.release(begun, rows, repair=repair, end_known_only=arc is None)
+    released = at.state.release(begun, rows, repair=repair, end_known_only=arc is None, read_by=begun)
     revision = at.state.revision_for(repair)
     procedure = procedure_from(revision.data) if revision else None
     said = {**settings, **own}

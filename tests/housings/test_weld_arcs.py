@@ -10,7 +10,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from housings import weld_queries
-from housings.models import Arc, FireWatch, Housing
+from housings.models import Arc, FireWatch, Housing, WeldPass
 from housings.operations.fire_watch import end_fire_watch
 from housings.operations.holds import hold_housing
 from housings.operations.orders import cancel_housing
@@ -58,6 +58,7 @@ def test_what_was_welded_before_the_arc_began_is_still_recorded(
 ) -> None:
     begin(floor, bench, 1, at=later(floor, 10))
     done(floor, other, 1, at=later(floor, 12), done_at=text(later(floor, 5)))
+    assert WeldPass.objects.get().housing == other
 
 
 def test_a_joint_has_one_arc(floor: Floor, bench: Housing) -> None:

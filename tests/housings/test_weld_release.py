@@ -59,6 +59,16 @@ def test_each_arc_wants_a_reading_of_its_own(floor: Floor, bench: Housing) -> No
 def test_a_reading_of_its_own_line_counts_too(floor: Floor, after_root: Housing) -> None:
     heat(floor, after_root, read(), at=later(floor, 9))
     done(floor, after_root, 2, at=later(floor, 12))
+    assert WeldPass.objects.get(number=2).released_by == JointTemperature.objects.get(done_at=later(floor, 9))
+
+
+def test_what_was_read_after_an_arc_did_not_let_it_start(floor: Floor, after_root: Housing) -> None:
+    heat(floor, after_root, read(), at=later(floor, 9))
+    with refused("heat_not_read"):
+        done(floor, after_root, 2, at=later(floor, 10), done_at=text(later(floor, 5)))
+    with refused("heat_not_read"):
+        begin(floor, after_root, 2, at=later(floor, 10), done_at=text(later(floor, 5)))
+    assert WeldPass.objects.count() == 1
 
 
 @pytest.mark.parametrize(("value", "code"), [(COLD, "too_cold"), (HOT, "too_hot")])
