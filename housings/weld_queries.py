@@ -12,7 +12,7 @@ from typing import Any
 from django.db.models import QuerySet
 
 from housings import queries, states
-from housings.engineering.joints import joints_of
+from housings.engineering.joints import JointSpec, joints_of
 from housings.engineering.procedures import Procedure, procedure_from, reaches
 from housings.engineering.release import Release, Said, release
 from housings.engineering.spec import spec_from
@@ -187,6 +187,11 @@ def choose(joint: Any, published: Sequence[ProcedureRevision]) -> ProcedureRevis
 
 def unsaved_joints(housing: Housing) -> list[Joint]:
     """The joints that a housing will have, from its build spec; ``housing.spec`` is read."""
+    return rows_of(housing, joints_of(spec_from(housing.spec.data)))
+
+
+def rows_of(housing: Housing, joints: Iterable[JointSpec]) -> list[Joint]:
+    """Joints of a build spec as rows of a housing, unsaved."""
     return [
         Joint(
             housing=housing,
@@ -203,7 +208,7 @@ def unsaved_joints(housing: Housing) -> list[Joint]:
             thickness=joint.thickness,
             diameter=joint.diameter,
         )
-        for number, joint in enumerate(joints_of(spec_from(housing.spec.data)), start=1)
+        for number, joint in enumerate(joints, start=1)
     ]
 
 

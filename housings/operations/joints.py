@@ -8,7 +8,7 @@ from housings import queries
 from housings.engineering.joints import joints_of
 from housings.engineering.spec import Spec, spec_from
 from housings.models import Housing, Joint, JointProcedure
-from housings.weld_queries import choose
+from housings.weld_queries import choose, rows_of
 from shopqc.operation import Run
 
 
@@ -19,24 +19,7 @@ def lay_joints(run: Run, spec: Spec, housings: Sequence[Housing]) -> list[Joint]
     chosen = {joint.code: choose(joint, published) for joint in wanted}
     laid: list[Joint] = []
     for housing in housings:
-        joints = Joint.objects.bulk_create(
-            Joint(
-                housing=housing,
-                number=number,
-                code=joint.code,
-                name=joint.name,
-                kind=joint.kind,
-                station=joint.station,
-                side=joint.side,
-                count=joint.count,
-                is_multipass=joint.is_multipass,
-                grade_a=joint.grade_a,
-                grade_b=joint.grade_b,
-                thickness=joint.thickness,
-                diameter=joint.diameter,
-            )
-            for number, joint in enumerate(wanted, start=1)
-        )
+        joints = Joint.objects.bulk_create(rows_of(housing, wanted))
         procedures = JointProcedure.objects.bulk_create(
             JointProcedure(
                 joint=joint,
