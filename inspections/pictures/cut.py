@@ -65,7 +65,7 @@ def cut_picture(
     caption = _(
         "Hatched: where more than half of the depth comes off. Full triangle: deepest; hollow: cleaned "
         "last. Edge on, depths are drawn %(times)s times as large as lengths; the dashed line is the "
-        "last safe depth."
+        "most that may come off."
     )
     return drawing.picture(alt % facts, caption % facts)
 
@@ -90,4 +90,4 @@ def _edge_on(
     if deeper > 0:
         drawing.line((20, EDGE_AT), (460, EDGE_AT), LINE, dash="9 7")
     drawing.text((20, HEIGHT - 10), words, NOTE, bold=True, room=200)
-    drawing.text((460, HEIGHT - 10), _("last safe depth below"), NOTE, "end", room=220)
+    drawing.text((460, HEIGHT - 10), _("most to cut: dashed"), NOTE, "end", room=220)
