@@ -134,7 +134,18 @@ class Bench:
         most = None if self.rotation is None else max(0, self.rotation.joints - burning)
         suggested = next_joints(waiting, 0, max(1, free), most_in_rotation=most)
         turn = {one.key: number for number, one in enumerate(suggested)}
-        return sorted(lines, key=lambda line: (_group(line.stand), turn.get(line.key, 0)))
+        last_open = max((turn[line.key] for line in lines if self._is_open(line)), default=-1)
+
+        def place(line: Line) -> tuple[int, float]:
+            # What has to be reheated anyway can wait a little longer; an open window cannot.
+            own: float = turn.get(line.key, 0)
+            return _group(line.stand), max(own, last_open + 0.5) if line.stand is Stand.REHEAT else own
+
+        return sorted(lines, key=place)
+
+    def _is_open(self, line: Line) -> bool:
+        closes = line.closes_at
+        return line.stand in {Stand.WELD, Stand.READ} and closes is not None and closes > self.axis.now
 
     def _waiting(self, line: Line) -> WaitingJoint:
         """A line as the arithmetic of turns takes it: minutes from now."""

@@ -106,6 +106,20 @@ def test_what_is_read_outweighs_the_forecast(floor: Floor, signed_in: SignedIn) 
     assert "Reheat: it is below 250 °F" in text_at(signed_in, floor.at + 9 * MINUTE)
 
 
+def test_an_open_window_comes_before_what_is_reheated_anyway(floor: Floor, signed_in: SignedIn) -> None:
+    cooled, open_now = at_the_bench(floor), at_the_bench(floor)
+    floor.weld(cooled, LEFT)
+    floor.at += 90 * MINUTE
+    floor.weld(open_now, LEFT, 2, every=20 * MINUTE)
+    # It has one pass left, and what has cooled has more.
+    end = floor.at + 20 * MINUTE
+    read(floor, open_now, "503", end + MINUTE)
+    read(floor, open_now, "448", end + 2 * MINUTE)
+    text = text_at(signed_in, end + 5 * MINUTE)
+    assert "Reheat" in text
+    assert "Next Weld now, until" in text
+
+
 def test_the_arc_that_is_on_says_since_when_and_whose(floor: Floor, signed_in: SignedIn) -> None:
     housing = at_the_bench(floor)
     floor.do(begin_pass, by="W1", housing=housing.serial, joint=LEFT, number=1)
