@@ -44,6 +44,9 @@ _OF_A_TEMPERATURE = (
     "done_at",
 )
 
+# How closely a moment is told that somebody types as minutes ago: it is rounded down.
+TOLD_TO = datetime.timedelta(minutes=1)
+
 
 @dataclass(frozen=True, eq=False)
 class JointState:
@@ -167,7 +170,7 @@ class JointState:
         read = [*(self.since_last if multipass else self.temperatures), *more]
         return release(
             procedure_from(revision.data),
-            [one for one in read if read_by is None or one.done_at <= read_by],
+            [one for one in read if read_by is None or one.done_at < read_by + TOLD_TO],
             at,
             is_multipass=multipass,
             # A repair begins anew: before its first pass only the preheat is shown.

@@ -62,6 +62,13 @@ def test_a_reading_of_its_own_line_counts_too(floor: Floor, after_root: Housing)
     assert WeldPass.objects.get(number=2).released_by == JointTemperature.objects.get(done_at=later(floor, 9))
 
 
+def test_an_end_told_as_minutes_ago_is_rounded_down(floor: Floor, after_root: Housing) -> None:
+    """Read half a minute into the minute in which the pass ended: it was read before."""
+    heat(floor, after_root, read(), at=later(floor, 9.5))
+    done(floor, after_root, 2, at=later(floor, 10.5), done_at=text(later(floor, 9)))
+    assert WeldPass.objects.get(number=2).released_by is not None
+
+
 def test_what_was_read_after_an_arc_did_not_let_it_start(floor: Floor, after_root: Housing) -> None:
     heat(floor, after_root, read(), at=later(floor, 9))
     with refused("heat_not_read"):
