@@ -66,7 +66,7 @@ def _sentences(record: WeldRecord, state: JointState, what: str) -> list[str]:
     if not state.joint.is_multipass and state.done:
         facts = {"done": state.done, "count": state.joint.count, "by": _stamps(state)}
         said.append(_("%(done)d of %(count)d welds are on record, stamp %(by)s.") % facts)
-    judged = [*record.looks_of(state.joint), *record.tests_of(state.joint)]
+    judged: list[WeldLook | WeldTest] = [*record.looks_of(state.joint), *record.tests_of(state.joint)]
     mine = [one for one in judged if _OF[what](one)]
     if mine:
         newest = happening_words(max(mine, key=lambda one: one.record_position))
