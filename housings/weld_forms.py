@@ -170,6 +170,10 @@ class PassForm(SettingsFields, TemperatureForm):
 class SettingsForm(SettingsFields, JointForm):
     """The settings of a joint, said once."""
 
+    @property
+    def says_nothing(self) -> bool:
+        return not self.figures and not any(self.supplies.values())
+
 
 class FitUpForm(JointForm):
     """What was found before the root."""

@@ -114,7 +114,9 @@ def _beginning(request: HttpRequest) -> tuple[ProcedureRevision | None, dict[str
         ready = READY_PROCEDURES.get(example)
         if ready is None:
             raise refuse("not_found", what=_("example"), name=example[:40])
-        return None, {"name": ready.name, "data": dict(ready.data), "note": ""}
+        # An example is qualified by nobody: whoever takes it over names the record of their own.
+        data = {**ready.data, "qualified_by": ""}
+        return None, {"name": ready.name, "data": data, "note": ""}
     if wanted := request.POST.get("from"):
         number = whole(wanted)
         source = None if number is None else ProcedureRevision.objects.filter(pk=number).first()

@@ -32,6 +32,7 @@ def test_the_first_procedure_is_written_from_an_example(
     assert "Amps: the least, 150, is above the most, 100." in text_of(page)
     check_page(page)
     page.locator('[name="amps_most"]').fill("210")
+    page.locator('[name="qualified_by"]').fill("Q-7, invented")
     press(page, "Keep the draft and check it")
     press(page, "Publish this procedure")
     page.wait_for_url("**/procedures/*/")

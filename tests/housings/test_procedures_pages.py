@@ -24,8 +24,14 @@ PAPER = b"%PDF-1.4\n% procedure, invented\n"
 
 @pytest.fixture
 def engineer(floor: Floor, signed_in: SignedIn) -> Visitor:
-    """The engineer at a draft begun from an example."""
-    visitor = signed_in("E1")
+    """The engineer at a draft begun from an example, with a record of the shop's own that qualifies it."""
+    visitor = from_example(signed_in("E1"))
+    visitor.post(visitor.url, {**form_of(visitor, "keep"), "qualified_by": "Q-7, invented"})
+    visitor.follow()
+    return visitor
+
+
+def from_example(visitor: Visitor) -> Visitor:
     visitor.get("/procedures/new/")
     visitor.press("example", NAME)
     visitor.follow()
@@ -47,6 +53,14 @@ def test_a_new_shop_is_led_to_its_first_procedure(floor: Floor, signed_in: Signe
     worker.get("/procedures/")
     assert "/procedures/new/" not in worker.page.links
     assert worker.get("/procedures/new/").status_code == 403
+
+
+def test_an_example_is_qualified_by_nobody_until_a_record_is_named(
+    floor: Floor, signed_in: SignedIn
+) -> None:
+    engineer = from_example(signed_in("E1"))
+    assert "Name the record that qualifies it, or say that none does." in engineer.page.text
+    assert engineer.page.form_with("do", "publish") is None
 
 
 def test_an_example_is_published_as_it_stands(engineer: Visitor) -> None:

@@ -78,7 +78,7 @@ def joint(request: HttpRequest, serial: str, code: str) -> HttpResponse:
     form = deed.form(request.POST, auto_id=f"{deed.part}_%s")
     if form.is_valid() and do == "temperature" and not form.cleaned_data["value"]:
         form.add_error("value", _("Type what the thermometer says."))
-    if form.is_valid() and do == "settings" and not form.figures and not any(form.supplies.values()):
+    if form.is_valid() and isinstance(form, SettingsForm) and form.says_nothing:
         form.add_error("amps", _("Type at least one figure, or the number of the filler or gas."))
     if not form.is_valid():
         return _shown(request, situation, state, Sent(do, deed, form))
