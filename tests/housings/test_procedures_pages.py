@@ -55,9 +55,7 @@ def test_a_new_shop_is_led_to_its_first_procedure(floor: Floor, signed_in: Signe
     assert worker.get("/procedures/new/").status_code == 403
 
 
-def test_an_example_is_qualified_by_nobody_until_a_record_is_named(
-    floor: Floor, signed_in: SignedIn
-) -> None:
+def test_an_example_is_qualified_by_nobody_until_a_record_is_named(floor: Floor, signed_in: SignedIn) -> None:
     engineer = from_example(signed_in("E1"))
     assert "Name the record that qualifies it, or say that none does." in engineer.page.text
     assert engineer.page.form_with("do", "publish") is None
