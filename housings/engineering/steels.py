@@ -27,7 +27,7 @@ class Steel:
         """CE (IIW), CET and Pcm of the leanest and of the richest steel that the standard allows, percent.
 
         >>> [round(value, 4) for value in STEELS["4130"].equivalents()["CET"]]
-        [0.375, 0.495]
+        [0.375, 0.4938]
         """
         formulas: tuple[Formula, ...] = ("IIW", "CET", "Pcm")
         lean, rich = ({symbol: sides[side] for symbol, sides in self.elements.items()} for side in (0, 1))
