@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import NamedTuple
 
 from django.db.models import F, OuterRef, Prefetch, QuerySet, Subquery
 from django.utils.translation import gettext as _
@@ -135,9 +136,21 @@ def in_record_order(
     return sorted([*work_done, *weld_passes], key=lambda entry: entry.record_position)
 
 
-def moves_of(housing: Housing) -> list[WorkDone | WeldPass]:
-    """Everything that moved metal on a housing, in the order of the record."""
-    return in_record_order(work_done_of(housing), weld_passes_of(housing))
+class Moved(NamedTuple):
+    """Of something that moved metal, where and when: its place in the record, station and visit."""
+
+    record_position: int
+    station: str
+    visit_id: int
+
+
+def moves_of(housing: Housing) -> list[Moved]:
+    """Everything that moved metal on a housing, in the order of the record: one query."""
+    work = WorkDone.objects.filter(housing=housing)
+    passes = WeldPass.objects.filter(housing=housing, taken_back=None)
+    rows = (of.order_by().values_list(*Moved._fields) for of in (work, passes))
+    first, second = rows
+    return [Moved(*row) for row in first.union(second, all=True).order_by("record_position")]
 
 
 def holds_on(housing: Housing) -> list[Hold]:

@@ -13,13 +13,18 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass
+from typing import TypeVar
 
 from housings import states as housing_states
 from housings.models import Visit, WeldPass, WorkDone
+from housings.queries import Moved
 from inspections import states
 from inspections.models import Characteristic, Nonconformance, Reading, ReadingDoubt
 from inspections.models.nonconformances import USE_AS_IS
 from inspections.models.readings import FAIL, PASS
+
+Move = WorkDone | WeldPass | Moved
+M = TypeVar("M", bound=Move)
 
 
 @dataclass(frozen=True)
@@ -58,9 +63,7 @@ def corrected(reading: Reading, value: str, verdict: str) -> Reading:
     return copied
 
 
-def closed_at(
-    characteristic: Characteristic, moves: Sequence[WorkDone | WeldPass], visits: Iterable[Visit]
-) -> int | None:
+def closed_at(characteristic: Characteristic, moves: Sequence[Move], visits: Iterable[Visit]) -> int | None:
     """Since which place in the record the feature is hidden for good; ``None`` if it can be reached.
 
     Work at the hiding station closes it; a later visit to a station where it
@@ -83,9 +86,7 @@ def closed_at(
     return None if went_back else closing
 
 
-def last_move(
-    characteristic: Characteristic, moves: Sequence[WorkDone | WeldPass], visits: Iterable[Visit]
-) -> WorkDone | WeldPass | None:
+def last_move(characteristic: Characteristic, moves: Sequence[M], visits: Iterable[Visit]) -> M | None:
     """The last work that could have moved the feature."""
     closing = closed_at(characteristic, moves, visits)
     mine = [
@@ -99,7 +100,7 @@ def last_move(
 def standing_of(
     characteristic: Characteristic,
     readings: Sequence[Reading],
-    moves: Sequence[WorkDone | WeldPass],
+    moves: Sequence[Move],
     visits: Sequence[Visit],
     nonconformances: Sequence[Nonconformance],
     doubts: Sequence[ReadingDoubt] = (),
@@ -151,7 +152,7 @@ def _raised_for(reading: Reading, nonconformances: Iterable[Nonconformance]) -> 
 def standings(
     characteristics: Iterable[Characteristic],
     readings: Sequence[Reading],
-    moves: Sequence[WorkDone | WeldPass],
+    moves: Sequence[Move],
     visits: Sequence[Visit],
     nonconformances: Sequence[Nonconformance],
     doubts: Sequence[ReadingDoubt] = (),

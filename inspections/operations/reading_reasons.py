@@ -10,11 +10,12 @@ from typing import Any
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from housings.models import Housing, Visit, WeldPass, WorkDone
+from housings.models import Housing, Visit
 from inspections import gauge_rules
 from inspections import setup as setups
 from inspections.models import Characteristic, Gauge, Reading
 from inspections.rules import GAUGE_NAMED, TEMPERATURE_RECORDED
+from inspections.standing import Move
 from shopqc import files
 from shopqc.models import Shop
 from shopqc.operation import Run
@@ -67,7 +68,7 @@ class Bench:
     raised_before: int
     work_is_done_here: bool
     replaced: Mapping[str, Reading]
-    moves: Sequence[WorkDone | WeldPass]
+    moves: Sequence[Move]
     stamps: frozenset[str]
     shop: Shop
     rules: frozenset[str]

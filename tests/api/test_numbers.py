@@ -51,8 +51,7 @@ def asked(floor: Floor, phone: Caller, desk: Caller) -> dict[str, Callable[[], i
 
 def test_a_reading_costs_few_queries(asked: dict[str, Callable[[], int]]) -> None:
     assert asked["a reading"]() <= MOST_FOR_A_READING
-    # Whether something moved the feature meanwhile is asked of the work done and of the weld passes.
-    assert asked["a late reading"]() <= MOST_FOR_A_READING + 1
+    assert asked["a late reading"]() <= MOST_FOR_A_READING
     assert asked["a failing reading"]() <= MOST_FOR_A_READING
 
 
