@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy as _
 from housings.engineering.procedure_figures import POSITIONS
 from housings.engineering.procedures import PROCESSES
 from housings.engineering.qualifications import BACKINGS, LEVELS, METHODS, WELD_TYPES
+from housings.models import Qualification
 from housings.operations.welders import LONGEST_NAME, LONGEST_REFERENCE, LONGEST_TEXT, LONGEST_WHAT
 from shopqc.forms import KeyedForm
 from shopqc.refusals import Reason
@@ -38,7 +39,6 @@ def _why(label: Any, help_text: Any = "") -> forms.CharField:
 class _Qualification(KeepsDocuments, KeyedForm):
     """What every qualification has, whatever it is for."""
 
-    kind = ""
     reference = forms.CharField(
         label=_("Reference"), help_text=_("As its record is called."), max_length=LONGEST_REFERENCE
     )
@@ -47,20 +47,14 @@ class _Qualification(KeepsDocuments, KeyedForm):
     examiner = forms.CharField(label=_("Examined by"), required=False, max_length=LONGEST_NAME)
     document = DocumentField(label=_("Its record"), required=False)
 
-    @property
-    def ranges(self) -> dict[str, Any]:
-        """What it covers, as the operation takes it."""
-        raise NotImplementedError
-
-    @property
-    def inputs(self) -> dict[str, Any]:
-        """What the operation is told, besides for whom."""
+    def told(self, kind: str, ranges: dict[str, Any]) -> dict[str, Any]:
+        """What the operation is told, besides for whom; ``ranges`` is what the qualification covers."""
         said = self.cleaned_data
         until = said["valid_until"]
         return {
-            "kind": self.kind,
+            "kind": kind,
             "reference": said["reference"],
-            "ranges": self.ranges,
+            "ranges": ranges,
             "tested_on": said["tested_on"].isoformat(),
             "valid_until": until.isoformat() if until else None,
             "examiner": said["examiner"],
@@ -80,7 +74,6 @@ class _Qualification(KeepsDocuments, KeyedForm):
 class WeldingForm(_Qualification):
     """A welder's qualification."""
 
-    kind = "welding"
     process = forms.ChoiceField(label=_("Process"), choices=PROCESS_CHOICES)
     joints = forms.MultipleChoiceField(
         label=_("For"),
@@ -115,7 +108,7 @@ class WeldingForm(_Qualification):
         self.order_fields(["reference", *(name for name in type(self).declared_fields if name not in last)])
 
     @property
-    def ranges(self) -> dict[str, Any]:
+    def inputs(self) -> dict[str, Any]:
         said = self.cleaned_data
         found: dict[str, Any] = {name: said[name] for name in ("process", "joints", "positions", "backing")}
         for name in ("thickness", "diameter"):
@@ -124,13 +117,14 @@ class WeldingForm(_Qualification):
                 found[name] = sides
         if groups := [word.strip() for word in said["filler_groups"].split(",") if word.strip()]:
             found["filler_groups"] = groups
-        return {**found, **({"tacks_only": True} if said["tacks_only"] else {})}
+        if said["tacks_only"]:
+            found["tacks_only"] = True
+        return self.told(Qualification.WELDING, found)
 
 
 class TestingForm(_Qualification):
     """A tester's qualification for one method."""
 
-    kind = "testing"
     method = forms.ChoiceField(
         label=_("Method"),
         choices=[(code, format_lazy("{} ({})", _(words), code)) for code, words in METHODS.items()],
@@ -138,8 +132,9 @@ class TestingForm(_Qualification):
     level = forms.ChoiceField(label=_("Level by ISO 9712"), choices=[(level, level) for level in LEVELS])
 
     @property
-    def ranges(self) -> dict[str, Any]:
-        return {name: self.cleaned_data[name] for name in ("method", "level")}
+    def inputs(self) -> dict[str, Any]:
+        covered = {name: self.cleaned_data[name] for name in ("method", "level")}
+        return self.told(Qualification.TESTING, covered)
 
 
 class UseForm(KeyedForm):
