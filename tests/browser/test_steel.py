@@ -78,7 +78,7 @@ def test_the_qc_lead_recalls_a_heat_and_prints_where_it_went(floor: Floor, site:
     assert "It is in 1 housing." in text_of(desktop)
     desktop.fill("[name=why]", "The mill found its furnace log was of another charge.")
     press(desktop, "Recall it")
-    assert "Recalled. It is in 1 housing; 1 held" in text_of(desktop)
+    assert "Recalled. It is in 1 housing; held: 1, certificates under question: 0." in text_of(desktop)
     assert Heat.objects.get(number="T-4130").recalled_by == "Q1"
     assert Hold.objects.get().housing == housing
     with desktop.expect_download() as download:

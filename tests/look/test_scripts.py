@@ -23,7 +23,10 @@ def page(browser: Any) -> Iterator[Page]:
 def show(page: Page, body: str, script: str) -> None:
     page.goto("about:blank")  # a new document: listeners of the test before are gone
     page.set_content(f"<!doctype html><title>t</title><body>{body}")
-    page.add_script_tag(content=(STATIC / script).read_text(), type="module")
+    # A module runs some time after it was put in; it says so itself at its end.
+    content = (STATIC / script).read_text() + "\ndocument.documentElement.dataset.ran = 'yes';"
+    page.add_script_tag(content=content, type="module")
+    page.locator("html[data-ran]").wait_for(state="attached")
 
 
 def test_a_second_tap_sends_nothing(page: Page) -> None:
